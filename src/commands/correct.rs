@@ -48,7 +48,7 @@ pub struct Arguments {
     mash_out: Option<String>,
 
     /// The wet mass; of a count what was found, of a treatment what went in
-    #[arg(long, visible_alias = "wet-in", value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    #[arg(long, visible_alias = "wet-in", value_name = "MASS", value_parser = typed::mass_found, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
     /// Of a count: nothing was there

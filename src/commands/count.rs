@@ -19,7 +19,7 @@ pub struct Arguments {
     lot: String,
 
     /// What is left of it
-    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "MASS", value_parser = typed::mass_found, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
     /// Nothing is left of it, and nobody knows where it went

@@ -24,6 +24,20 @@ pub fn mass_or_nothing(typed: &str) -> Result<Milligrams, String> {
     Milligrams::or_nothing(typed).map_err(|problem| said(&problem))
 }
 
+/// Reads a mass that a count may have found for clap. That it found nothing has an option of its own: a figure of 0 is
+/// mostly half typed.
+pub fn mass_found(typed: &str) -> Result<Milligrams, String> {
+    let hint = "if a count found nothing, type --nothing in place of --wet";
+    match Milligrams::or_nothing(typed) {
+        Ok(Milligrams::ZERO) => {
+            let nothing = Problem::new(format!("mass `{typed}` is not more than nothing"));
+            Err(said(&nothing.hint(hint)))
+        }
+        Ok(found) => Ok(found),
+        Err(problem) => Err(said(&problem)),
+    }
+}
+
 /// Reads a name or a note for clap.
 pub fn name(typed: &str) -> Result<String, String> {
     text::typed(typed, "name", text::LONGEST_NAME).map_err(|problem| said(&problem))

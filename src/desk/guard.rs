@@ -6,7 +6,7 @@
 mod elsewhere;
 mod late;
 
-pub(super) use elsewhere::{held, usable_elsewhere};
+pub(super) use elsewhere::{Held, held, usable_elsewhere};
 pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
 
 use super::facts::FactFinder;

@@ -343,7 +343,9 @@ pub enum Notice {
         /// The dry grain that went in.
         dry: Mass,
     },
-    /// Some of a lot is on hand again, all of which had gone into others.
+    /// A treatment of which it is so wet, fractions of wet mass, where grain is at most that wet; and its entry.
+    WetterThanGrain(Treatment, (f64, f64), i64),
+    /// Some of a lot is on hand again, all of which had gone into others or which may not be used.
     OnHandAgain(OnHandAgain),
     /// A lot may be used that lies apart by a struck join, where the joined lot might not.
     UsableApart {

@@ -4,7 +4,7 @@
 //!
 //! Equations, symbols and sources: `docs/models/treatments.md`.
 
-use super::{ByCause, Estimate, Form, WETTEST, clipped};
+use super::{ByCause, Estimate, Form, WETTEST, clipped, wettest};
 use crate::quantity::text::one_of;
 use crate::quantity::{Milligrams, Problem, Uncertain, mass};
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
@@ -222,6 +222,20 @@ impl Treatment {
             standard: before.standard * fed / came,
             freedom: before.freedom,
         })
+    }
+
+    /// How wet grain of this moisture was with the water that was added, or is without the dry grain that was lost, where that is
+    /// wetter than grain is taken to be; with the most that it is taken to be. Fractions of wet mass.
+    pub fn wetter_than_grain(&self, before: &Uncertain) -> Option<(f64, f64)> {
+        let dry = self.wet_in.get() as f64 * (1.0 - before.value);
+        let fed = (self.wet_in.get() + self.water.get()) as f64;
+        let came = (self.wet_out.get() + self.left.get()) as f64;
+        let product = match self.step {
+            Step::Mill => before.value,
+            _ => 1.0 - (dry - self.dry_loss.get() as f64) / came,
+        };
+        let (wet, most) = (product.max(1.0 - dry / fed), wettest(before.value));
+        (wet > most).then_some((wet, most))
     }
 
     /// Dry grain that did not come out with the product: stated losses, what stayed in the machine, and all that

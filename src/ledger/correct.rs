@@ -244,17 +244,14 @@ impl Act<'_> {
 
     /// Refuses an entry that does not count, with what takes it out; of corrections the last one, which counts.
     pub(crate) fn refuse_out_of_force(&self, entry: i64) -> anyhow::Result<()> {
-        let Some((mut by, is_strike)) = self.view().taken_out_by(entry)? else {
-            return Ok(());
+        let why = match (
+            self.view().in_place_of(entry)?,
+            self.view().taken_out_by(entry)?,
+        ) {
+            (Some(by), _) => NotStruck::Amended(by),
+            (None, Some((by, _))) => NotStruck::Already(by),
+            (None, None) => return Ok(()),
         };
-        if is_strike {
-            let why = NotStruck::Already(by);
-            return Err(BookRefusal::NotStruck { entry, why }.into());
-        }
-        while let Some((next, false)) = self.view().taken_out_by(by)? {
-            by = next;
-        }
-        let why = NotStruck::Amended(by);
         Err(BookRefusal::NotStruck { entry, why }.into())
     }
 

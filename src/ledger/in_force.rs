@@ -80,6 +80,15 @@ impl View<'_> {
             .optional()
     }
 
+    /// The entry that counts in the place of a corrected one, the last of its corrections; nothing where none does.
+    pub(crate) fn in_place_of(&self, entry: i64) -> rusqlite::Result<Option<i64>> {
+        let mut last = None;
+        while let Some((by, false)) = self.taken_out_by(last.unwrap_or(entry))? {
+            last = Some(by);
+        }
+        Ok(last)
+    }
+
     /// How many entries are kept as out of force or in force that are not.
     pub(super) fn wrongly_in_force(&self) -> rusqlite::Result<usize> {
         let named = self

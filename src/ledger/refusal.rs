@@ -309,6 +309,15 @@ pub enum NotStruck {
     Already(i64),
     /// It is amended by this entry, which counts in its place.
     Amended(i64),
+    /// It is grain of a bake that is struck with it and takes back what counts in its place.
+    GrainWithBake {
+        /// The bake.
+        bake: BakeCode,
+        /// The entry that counts in its place.
+        by: i64,
+        /// What is struck without it.
+        strike: Vec<i64>,
+    },
     /// It strikes the strike of this entry.
     StrikesAStrike(i64),
     /// It struck a part of what one act struck, of which this entry is the last.

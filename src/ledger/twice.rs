@@ -223,6 +223,15 @@ impl View<'_> {
         Ok(held.map_or(Milligrams::ZERO, |held| Milligrams::new(held.wet)))
     }
 
+    /// How much was left of a lot when an entry was written, as the book said it then.
+    pub fn left_when_written(&self, lot: &LotRecord, entry: i64) -> anyhow::Result<Milligrams> {
+        self.as_it_stood(entry, |then| {
+            let fold = then.fold_entries(Some(lot.id))?;
+            let held = fold.held().get(&lot.id);
+            Ok(held.map_or(Milligrams::ZERO, |held| Milligrams::new(held.wet)))
+        })
+    }
+
     /// The entry by which a lot came in or was made, where it is in force.
     pub fn arrival_of(&self, lot: &LotRecord) -> anyhow::Result<Option<i64>> {
         Ok(self

@@ -21,6 +21,7 @@ mod rest_of_spoiled;
 mod taken_before;
 mod went_along;
 mod went_out;
+mod wetter_than_grain;
 
 /// A notice in words, without a stop at its end.
 pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
@@ -360,6 +361,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             power.get::<kilowatt>()
         ),
         Notice::DryLossDoubtful { lot, lost, dry } => dry_loss::words(*lot, *lost, *dry, units),
+        Notice::WetterThanGrain(treatment, wet, entry) => {
+            wetter_than_grain::words(treatment, *wet, *entry, units)
+        }
         Notice::OnlyLeft(left) => format!("only {} of that lot is left", units.weighed(*left)),
         Notice::LotsFallShort(short) => format!(
             "the lots fall short by {} of dry grain: the weights need more grain than is left",

@@ -160,6 +160,11 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
     for why in [
         NotStruck::Already(9),
         NotStruck::Amended(9),
+        NotStruck::GrainWithBake {
+            bake,
+            by: 9,
+            strike: vec![8],
+        },
         NotStruck::StrikesAStrike(3),
         NotStruck::LotIsVoid(lot, 8),
         NotStruck::WeighedOn(9),

@@ -517,10 +517,12 @@ fn notices() -> Vec<Notice> {
         product: lot,
         wet,
     };
-    let on_hand_again = |by, too| {
+    let on_hand_again = |by, verdict, more, too| {
         Notice::OnHandAgain(OnHandAgain {
             lot,
             left: wet,
+            more,
+            verdict,
             by,
             too,
         })
@@ -762,9 +764,19 @@ fn notices() -> Vec<Notice> {
             was: moment,
             is: moment,
         }),
-        on_hand_again(EntryKind::Join, Some(too)),
-        on_hand_again(EntryKind::Treat, None),
-        on_hand_again(EntryKind::Part, None),
+        on_hand_again(Some(EntryKind::Join), Verdict::Good, wet, Some(too)),
+        on_hand_again(Some(EntryKind::Treat), Verdict::Good, mass("1kg"), None),
+        on_hand_again(Some(EntryKind::Part), Verdict::Unknown, wet, None),
+        on_hand_again(None, Verdict::Past, mass("1kg"), None),
+        Notice::WetterThanGrain(treatment, (0.97, 0.95), 7),
+        Notice::WetterThanGrain(
+            Treatment {
+                water: mass("50kg"),
+                ..treatment
+            },
+            (0.996, 0.95),
+            7,
+        ),
         Notice::DryLossDoubtful {
             lot,
             lost: wet,

@@ -92,6 +92,25 @@ fn a_count_is_of_what_the_book_says_then() {
 }
 
 #[test]
+fn a_count_that_found_nothing_is_told_the_option_for_it() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("count {lot} --wet 9kg"));
+    let count = kitchen.last_entry("count");
+    for wrong in [
+        format!("count {lot} --wet 0g"),
+        format!("correct {count} --wet 0g {SLIP}"),
+        format!("correct {count} --wet 0 {SLIP}"),
+    ] {
+        let said = kitchen.refused(2, &wrong);
+        has(&said, "type --nothing in place of --wet");
+    }
+    kitchen.ok(&format!("correct {count} --nothing {SLIP}"));
+    assert_eq!(kitchen.json("shelf")["lots"], json!([]));
+    has(&kitchen.ok("check"), "whole");
+}
+
+#[test]
 fn feed_compost_and_waste_are_different_ends() {
     let kitchen = Kitchen::new();
     let lot = kitchen.lot("10kg");

@@ -300,6 +300,27 @@ fn the_answer_says_which_grain_a_struck_bake_gives_back() {
 }
 
 /// A bake stands for its draws, an entry that was corrected for its correction: one line takes all of it back.
+/// Corrected grain of a bake is named with what counts in its place, and the command that is printed takes all of it back.
+#[test]
+fn corrected_grain_that_is_struck_with_its_bake_names_what_counts_in_its_place() {
+    let (kitchen, lot) = Kitchen::with_loaf("10kg");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-20 10:00\" mix --pieces 12");
+    kitchen.ok(&format!("bake done B-1S --used {lot}=1kg"));
+    let (first, done) = (kitchen.last_entry("use"), kitchen.last_entry("baked"));
+    let correct = |wrong: i64, wet: &str| {
+        kitchen.ok(&format!("correct {wrong} --wet {wet} {SLIP}"));
+        kitchen.last_entry("use")
+    };
+    let counts = correct(correct(first, "2kg"), "3kg");
+    let said = kitchen.refused(1, &format!("strike {first} {done} {SLIP}"));
+    has(&said, &format!("entry {counts} stands in its place"));
+    let command = format!("strike {done} --reason TEXT");
+    has(&said, &format!("draff {command}"));
+    kitchen.ok(&command);
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], json!(10000.0));
+    has(&kitchen.ok("check"), "whole");
+}
+
 #[test]
 fn what_stands_on_a_pickup_is_named_to_the_last_and_struck_in_one_act() {
     let (kitchen, lot) = Kitchen::with_loaf("10kg");
@@ -361,4 +382,62 @@ fn grain_of_a_joined_lot_that_comes_back_is_told() {
     kitchen.ok(&typed(&told));
     assert_eq!(kitchen.on_shelf(&joined)["wet_g"], 14000.0);
     has(&kitchen.ok("check"), "whole");
+}
+
+/// Grain that comes back beside grain of the same lot is told like the first, with what makes all of it part of the joined lot.
+#[test]
+fn grain_that_comes_back_beside_grain_of_a_joined_lot_is_told_each_time() {
+    let (mut kitchen, cor, ald) = Kitchen::with_two_tubs();
+    kitchen.at("2026-11-09T11:00:00Z");
+    let joined = kitchen.json(&format!("join {cor} {ald}"))["lot"].clone();
+    let joined = joined.as_str().unwrap().to_owned();
+    kitchen.at("2026-11-09T12:00:00Z");
+    let told = kitchen.told(&format!("correct 5 --wet 8kg {SLIP}"));
+    has(
+        &told,
+        &format!("2 kg of lot `{cor}` stand on the shelf by this"),
+    );
+    let pickup = kitchen.last_entry("pickup");
+    let told = kitchen.told(&format!("correct {pickup} --wet 9kg {SLIP}"));
+    has(
+        &told,
+        &format!(
+            "3 kg of lot `{cor}` stand on the shelf, 1 kg of it by this; all of it had been joined"
+        ),
+    );
+    let commands = commands_in(&told);
+    let correct = commands.iter().find(|one| one.starts_with("correct"));
+    kitchen.ok(correct.expect("a correction of the join"));
+    assert_eq!(kitchen.on_shelf(&joined)["wet_g"], 15000.0);
+    has(&kitchen.ok("check"), "whole");
+}
+
+/// The rest of a lot of which a part went into another was there all the time.
+#[test]
+fn grain_that_comes_back_beside_the_rest_of_a_lot_is_no_surprise() {
+    let (kitchen, cor, _) = Kitchen::with_two_tubs();
+    kitchen.ok(&format!("move {cor} --wet 1kg --to freezer"));
+    let told = kitchen.told(&format!("correct 5 --wet 8kg {SLIP}"));
+    assert!(!told.contains("stand on the shelf"), "{told}");
+}
+
+#[test]
+fn past_grain_that_comes_back_by_a_strike_is_told_each_time() {
+    let (mut kitchen, cor, _) = Kitchen::with_two_tubs();
+    let used = |wet: &str, bread: &str| {
+        kitchen.ok(&format!("use {cor} --wet {wet} --for {bread}"));
+        kitchen.last_entry("use")
+    };
+    let (rolls, loaves) = (used("2kg", "rolls"), used("4kg", "loaves"));
+    kitchen.at("2026-11-25T10:00:00Z");
+    let told = kitchen.told(&format!("strike {rolls} {SLIP}"));
+    has(
+        &told,
+        &format!("2 kg of lot `{cor}`, which is past, stand on the shelf by this"),
+    );
+    let told = kitchen.told(&format!("strike {loaves} {SLIP}"));
+    has(
+        &told,
+        &format!("6 kg of lot `{cor}`, which is past, stand on the shelf, 4 kg of it by this"),
+    );
 }

@@ -1,6 +1,6 @@
 //! `treat`: what comes out, its moisture and its clock, and what is refused.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, SLIP, has};
 use serde_json::json;
 
 /// A tested lot: 76.6 %.
@@ -387,6 +387,41 @@ fn added_water_is_not_lost() {
 
     assert!(usage.contains("In all 1.1 kg wet"), "{usage}");
     assert!(usage.contains("500 g came on top"), "{usage}");
+}
+
+/// It is written, for it may be so, and the line that puts it right is told.
+#[test]
+fn more_water_than_grain_holds_is_doubted() {
+    let kitchen = Kitchen::new();
+    let lot = tested(&kitchen);
+    let blend = format!("treat {lot} --step blend --wet-in 1kg");
+    let told = kitchen.told(&format!("{blend} --water-added 50kg --wet-out 51kg"));
+    has(
+        &told,
+        "50 kg of water added to 1 kg of grain: that comes to 99.5 % water",
+    );
+    let entry = kitchen.last_entry("treat");
+    has(
+        &told,
+        &format!("`draff correct {entry} --water-added MASS --reason TEXT`"),
+    );
+    // The correction is held to the same.
+    let told = kitchen.told(&format!(
+        "correct {entry} --water-added 40kg --wet-out 41kg {SLIP}"
+    ));
+    let entry = kitchen.last_entry("treat");
+    has(&told, "40 kg of water added to 1 kg of grain");
+    has(&told, &format!("draff correct {entry} --water-added"));
+    let told = kitchen.told(&format!(
+        "correct {entry} --water-added 50g --wet-out 1.05kg {SLIP}"
+    ));
+    assert!(!told.contains("water added to"), "{told}");
+    // Without water it is the dry grain that was lost: 234 g went in.
+    let press = format!("treat {lot} --step press --wet-in 1kg --wet-out 640g");
+    let told = kitchen.told(&format!("{press} --dry-loss 220g"));
+    has(&told, "220 g of dry grain lost from 1 kg");
+    let told = kitchen.told(&format!("{press} --dry-loss 20g"));
+    assert!(!told.contains("dry grain lost"), "{told}");
 }
 
 /// Warm dry grain that went back into the fridge would be past at once: nobody puts it there.

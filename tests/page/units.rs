@@ -65,3 +65,33 @@ fn a_weight_in_a_link_is_shown_in_that_unit() {
         ("2.75".to_owned(), "kg".to_owned())
     );
 }
+
+/// 6 loaves take more than a kilogram of this grain, one less.
+#[test]
+fn grain_of_a_bake_is_asked_for_in_the_unit_in_which_it_is_shown() {
+    let house = House::with_pan_loaf();
+    let lot = house.lot("10kg");
+    for pieces in ["6", "1"] {
+        house.draff(&format!(
+            "bake add \"Quern pan loaf\" --at \"2026-11-22 16:00\" ready --pieces {pieces} --lot {lot}"
+        ));
+    }
+    let phone = house.paired("Ada");
+    for (bake, unit) in [("B-1S", "kg"), ("B-2Q", "g")] {
+        let path = format!("/bake/{bake}/done");
+        for field in ["used_0", "used_1"] {
+            assert_eq!(preset(&phone, &path, field), unit, "{bake} {field}");
+        }
+        let sheet = house.json(&format!("sheet {bake}"));
+        let grams = sheet["draws"][0]["wet_g"].as_f64().unwrap();
+        let fields = phone.form(&path, &[]);
+        let filled_in = fields.iter().find(|(known, _)| known == "used_0");
+        let number: f64 = filled_in.unwrap().1.parse().unwrap();
+        let shown = if unit == "kg" {
+            number * 1000.0
+        } else {
+            number
+        };
+        assert!((shown - grams).abs() < 0.51, "{shown} for {grams}");
+    }
+}

@@ -228,13 +228,9 @@ impl Desk {
             if by.kind == EntryKind::Discard {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);
             }
-            told.extend(made_of::on_hand_again(
-                act.view(),
-                (&judged, &judged_now),
-                Some(&by),
-            )?);
             let holds = guard::held(act.view(), as_of)?;
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(made_of::on_hand_again(act.view(), was, is, Some(&by))?);
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
             if by.kind == EntryKind::Spoiled && right.lot.is_some() {
                 told.extend(of_the_same_grain(act.view(), &lot)?);

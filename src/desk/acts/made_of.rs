@@ -2,7 +2,7 @@
 
 use super::Correction;
 use crate::desk::facts::FactFinder;
-use crate::desk::guard::Judged;
+use crate::desk::guard::{Held, Judged};
 use crate::desk::{CorrectFirst, CorrectThen, Notice, OnHandAgain, Refusal, WentInToo};
 use crate::grain::{LotCode, Treatment};
 use crate::ledger::{Act, BookRefusal, Detail, EntryKind, EntryRecord, LogFilter, LotRecord, View};
@@ -189,32 +189,42 @@ fn rest_of(
     Ok(Some(wet_in))
 }
 
-/// What is to be told of lots of which some is on hand by an act, though all was treated, joined or parted off. What the act
-/// itself corrected is not corrected back.
+/// What is to be told of lots of which an act brings grain back: all of it had been treated, joined or parted off, or it may
+/// not be used and nothing else says so. What the act itself corrected is not corrected back.
 pub(super) fn on_hand_again(
     view: View<'_>,
-    (before, after): (&Judged, &Judged),
+    (before, held): (&Judged, &Held),
+    (after, holds): (&Judged, &Held),
     corrected: Option<&EntryRecord>,
 ) -> anyhow::Result<Vec<Notice>> {
-    let may_be_used = |code: LotCode| {
-        let keeping = after.get(&code);
+    let may_be_used = |judged: &Judged, code: LotCode| {
+        let keeping = judged.get(&code);
         keeping.is_some_and(|keeping| keeping.verdict.may_be_used())
     };
+    let wet = |held: &Held, code: &LotCode| held.get(code).copied().unwrap_or_default();
+    let is_corrected = |made: &EntryRecord| {
+        corrected.is_some_and(|by| by.kind.makes_lot() && by.new_lot == made.new_lot)
+    };
+    // The answer to a correction shows this lot with its verdict.
+    let shown = corrected.and_then(|by| by.new_lot.or(by.lot));
     let mut told = Vec::new();
-    for code in after.keys().filter(|code| !before.contains_key(*code)) {
-        let Some(made) = makings_of(view, *code)?.into_iter().next() else {
+    for (code, is) in after {
+        let (had, left) = (wet(held, code), wet(holds, code));
+        let Some(more) = left.taken(had).filter(|more| *more > Milligrams::ZERO) else {
             continue;
         };
-        let left = view.left(&view.lot(&code.to_string())?)?;
-        let left = left.unwrap_or_default();
-        let is_corrected =
-            corrected.is_some_and(|by| by.kind.makes_lot() && by.new_lot == made.new_lot);
+        let made = took_all(view, *code, had)?;
+        let is_judged_elsewhere = shown == Some(*code) || may_be_used(before, *code);
+        if made.is_none() && (is.verdict.may_be_used() || is_judged_elsewhere) {
+            continue;
+        }
         let mut too = None;
-        if let (Some(product), Some(went_in)) = (made.new_lot, made.wet)
+        if let Some(made) = &made
+            && let (Some(product), Some(went_in)) = (made.new_lot, made.wet)
             && let Some(holder) = holder(view, product)?
-            && !is_corrected
-            && may_be_used(*code)
-            && may_be_used(holder)
+            && !is_corrected(made)
+            && is.verdict.may_be_used()
+            && may_be_used(after, holder)
         {
             too = went_in.checked_add(left).map(|wet| WentInToo {
                 product,
@@ -225,9 +235,24 @@ pub(super) fn on_hand_again(
         told.push(Notice::OnHandAgain(OnHandAgain {
             lot: *code,
             left,
-            by: made.kind,
+            more,
+            verdict: is.verdict,
+            by: made.map(|made| made.kind),
             too,
         }));
     }
     Ok(told)
+}
+
+/// What made another lot of all that was left of one: of a lot of which something was on hand before the act, only what left
+/// nothing when it was written. Else the rest of a lot would count as grain that is back.
+fn took_all(view: View<'_>, code: LotCode, had: Milligrams) -> anyhow::Result<Option<EntryRecord>> {
+    let lot = view.lot(&code.to_string())?;
+    for made in makings_of(view, code)? {
+        let written = view.first_of(&made)?.entry;
+        if had == Milligrams::ZERO || view.left_when_written(&lot, written)? == Milligrams::ZERO {
+            return Ok(Some(made));
+        }
+    }
+    Ok(None)
 }

@@ -5,10 +5,13 @@ use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
-use crate::ledger::{Act, BakeEnd, BakeResult, Detail, EntryKind, EntryRecord, LotRecord, View};
+use crate::ledger::refusal::NotStruck;
+use crate::ledger::{
+    Act, BakeEnd, BakeResult, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, View,
+};
 use crate::quantity::Instant;
 use std::cmp::Reverse;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Which entries are wrong.
 pub struct Strike<'a> {
@@ -55,10 +58,19 @@ impl Desk {
                 bakes: Vec::new(),
             };
             let mut gone_out = Vec::new();
+            let mut in_place_of = BTreeMap::new();
+            for Reverse(entry) in &newest_first {
+                if let Some(by) = act.view().in_place_of(*entry)? {
+                    in_place_of.insert(*entry, by);
+                }
+            }
             for Reverse(entry) in &newest_first {
                 // A newer one of the request may have taken it with it.
                 if numbers(&done.with_them).contains(entry) {
                     continue;
+                }
+                if let Some(by) = in_place_of.get(entry) {
+                    refuse_gone_with_bake(act.view(), (*entry, *by), request.entries)?;
                 }
                 gone_out.push(strike_one(act, (*entry, as_of), request.reason, &mut done)?);
             }
@@ -115,14 +127,10 @@ impl Desk {
                     told.extend(counted_since(act.view(), &lot, entry.at)?);
                 }
             }
-            told.extend(made_of::on_hand_again(
-                act.view(),
-                (&judged, &judged_now),
-                None,
-            )?);
-            told.extend(usable_apart(&done, &judged, &judged_now));
             let holds = guard::held(act.view(), as_of)?;
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
+            told.extend(made_of::on_hand_again(act.view(), was, is, None)?);
+            told.extend(usable_apart(&done, &judged, &judged_now));
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
             told.extend(marks.notices());
             done.unusable = marks.set;
@@ -154,6 +162,23 @@ impl Desk {
             .with_notices(taken_back)
             .with_notices(bakes))
     }
+}
+
+/// Refuses corrected grain of a bake which this act struck before: what counts in its place went back with the bake, and
+/// then it went too.
+fn refuse_gone_with_bake(
+    view: View<'_>,
+    (entry, by): (i64, i64),
+    asked: &[i64],
+) -> anyhow::Result<()> {
+    let record = view.entry(entry)?;
+    let (Some(bake), Some(_)) = (record.bake, record.struck_by) else {
+        return Ok(());
+    };
+    let mut strike = asked.to_vec();
+    strike.retain(|one| *one != entry);
+    let why = NotStruck::GrainWithBake { bake, by, strike };
+    Err(BookRefusal::NotStruck { entry, why }.into())
 }
 
 /// Strikes one entry; gives what had gone out of the lots that it bears on.

@@ -1,6 +1,7 @@
 //! Presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
 
 use super::join;
+use super::made_of::makings_of;
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, MissingField, Notice, Refusal};
 use crate::grain::{Step, Treatment, drying};
@@ -147,9 +148,16 @@ pub(super) fn told(
         lost: treatment.dry_loss,
         dry,
     });
+    let mut too_wet = None;
+    if let (None, Some(wet)) = (&dry_loss, treatment.wetter_than_grain(before)) {
+        let mut makings = makings_of(act.view(), lot.code)?.into_iter();
+        let made = makings.find(|made| made.new_lot == Some(product.code));
+        too_wet = made.map(|made| Notice::WetterThanGrain(treatment, wet, made.entry));
+    }
     Ok(std::iter::once(treated)
         .chain(too_quick)
         .chain(dry_loss)
+        .chain(too_wet)
         .collect())
 }
 

@@ -54,6 +54,7 @@ impl Notice {
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
             | Self::DryLossDoubtful { .. }
+            | Self::WetterThanGrain(..)
             | Self::LotsFallShort(_)
             | Self::WeightsOfWhatIsThere(_)
             | Self::PromisedGrainNotTaken { .. }

@@ -140,15 +140,19 @@ pub struct LaterCount {
     pub is: Milligrams,
 }
 
-/// Some of a lot is on hand again, all of which had gone into others.
+/// Some of a lot is on hand again, all of which had gone into others or which may not be used.
 #[derive(Debug, Clone, PartialEq)]
 pub struct OnHandAgain {
     /// The lot.
     pub lot: LotCode,
-    /// How much of it.
+    /// How much of it is on hand.
     pub left: Milligrams,
-    /// What kind of entry took it last.
-    pub by: EntryKind,
+    /// How much of that by this act.
+    pub more: Milligrams,
+    /// What the lot is.
+    pub verdict: Verdict,
+    /// What kind of entry took all of it into others; nothing where none did.
+    pub by: Option<EntryKind>,
     /// What to correct where this went in too; nothing where either may not be used, or where that was corrected just now.
     pub too: Option<WentInToo>,
 }

@@ -102,7 +102,8 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
             let all = standing.iter().copied().chain([entry]).collect();
             vec![Remedy::StrikeAll(all)]
         }
-        NotStruck::GrainOfDoneBake { bake, strike, .. } => vec![Remedy::StrikeDoneBake {
+        NotStruck::GrainOfDoneBake { bake, strike, .. }
+        | NotStruck::GrainWithBake { bake, strike, .. } => vec![Remedy::StrikeDoneBake {
             bake: *bake,
             strike: strike.clone(),
         }],

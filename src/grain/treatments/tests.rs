@@ -40,6 +40,32 @@ fn weights_of_a_published_drying_give_its_moisture() {
     assert!((dried.standard - 0.005 * 1000.0 / 872.0).abs() < 1e-12);
 }
 
+/// 220 g of dry grain in 51 kg are 0.43 %, whatever is left of the water; in 2 kg they are 11 % (arithmetic).
+#[test]
+fn grain_with_more_water_than_grain_holds_is_told_from_grain() {
+    let blended = |water: f64, wet_out: f64| Treatment {
+        water: mg(water),
+        ..treatment(Step::Blend, 1000.0, wet_out)
+    };
+    let before = Uncertain::known(0.78, 0.01);
+    for wet_out in [51e3, 1000.0] {
+        let (wet, most) = blended(50e3, wet_out).wetter_than_grain(&before).unwrap();
+        assert!((wet - (1.0 - 220.0 / 51e3)).abs() < 1e-12, "{wet}");
+        assert!((most - 0.95).abs() < 1e-12);
+    }
+    assert_eq!(blended(1000.0, 2000.0).wetter_than_grain(&before), None);
+    // 10 g of the 220 g are left in 640 g.
+    let lossy = Treatment {
+        dry_loss: mg(210.0),
+        ..treatment(Step::Press, 1000.0, 640.0)
+    };
+    let (wet, _) = lossy.wetter_than_grain(&before).unwrap();
+    assert!((wet - (1.0 - 10.0 / 640.0)).abs() < 1e-12, "{wet}");
+    // Grain that was found that wet is no slip.
+    let soup = treatment(Step::Press, 1000.0, 1000.0);
+    assert_eq!(soup.wetter_than_grain(&Uncertain::known(0.96, 0.01)), None);
+}
+
 /// 100 kg of malt leave about 22 kg of dry matter, which at 80 % are 110 kg of wet grain (arithmetic; 100 to
 /// 130 kg are published). 130 kg at 70 % would hold 39 kg.
 #[test]

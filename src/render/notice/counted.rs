@@ -61,10 +61,19 @@ pub(super) fn later(later: LaterCount, units: Units, zone: &Zone) -> String {
 /// What to type where the grain went into the other lot too, and where it is not there.
 pub(super) fn on_hand_again(again: &OnHandAgain, units: Units) -> String {
     let lot = again.lot;
+    let verdict = match again.verdict {
+        verdict if verdict.may_be_used() => String::new(),
+        verdict => format!(", which is {verdict},"),
+    };
+    let by_this = match again.more {
+        more if more == again.left => " by this".to_owned(),
+        more => format!(", {} of it by this", units.weighed(more)),
+    };
     let took = match again.by {
-        EntryKind::Join => "joined",
-        EntryKind::Treat => "treated",
-        _ => "parted off",
+        Some(EntryKind::Join) => "; all of it had been joined",
+        Some(EntryKind::Treat) => "; all of it had been treated",
+        Some(_) => "; all of it had been parted off",
+        None => "",
     };
     let too = again.too.map_or(String::new(), |too| {
         format!(
@@ -75,7 +84,7 @@ pub(super) fn on_hand_again(again: &OnHandAgain, units: Units) -> String {
         )
     });
     format!(
-        "{} of lot `{lot}` stand on the shelf by this; all of it had been {took}. {too}If it is not there, `draff discard {lot} --reason \"not there\"`",
+        "{} of lot `{lot}`{verdict} stand on the shelf{by_this}{took}. {too}If it is not there, `draff discard {lot} --reason \"not there\"`",
         units.weighed(again.left)
     )
 }

@@ -240,6 +240,9 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
         NotStruck::Amended(by) => {
             format!("entry {entry} does not count: entry {by} stands in its place")
         }
+        NotStruck::GrainWithBake { bake, by, .. } => format!(
+            "entry {entry} does not count: entry {by} stands in its place, and goes back with bake `{bake}`"
+        ),
         NotStruck::StrikesAStrike(first) => format!(
             "entry {entry} brought entry {first} back: to take that out again, strike {first}"
         ),

@@ -7,6 +7,7 @@ use crate::desk::{
 use crate::dough::thirst::ThirstRule;
 use crate::dough::timetable::Point;
 use crate::ledger::BakeEnd;
+use crate::quantity::text::trimmed;
 use crate::quantity::{Milligrams, Problem};
 use crate::render::{bake as words, sheet_html, times, timetable};
 use crate::report::bake::BakeAnswer;
@@ -204,7 +205,7 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let code = visit.part("bake").to_owned();
     let bake = visit.desk.bake(&code)?.answer;
     // Without a sheet the grain is typed.
-    let draws: Vec<(String, String)> = match visit
+    let draws: Vec<(String, Milligrams)> = match visit
         .desk
         .sheet(&sheet_of(&code, GivenTemperatures::default()))
     {
@@ -212,10 +213,7 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             .answer
             .draws
             .iter()
-            .map(|draw| {
-                let grams = Milligrams::nearest(draw.wet).grams();
-                (draw.lot.clone(), format!("{grams:.0}"))
-            })
+            .map(|draw| (draw.lot.clone(), Milligrams::nearest(draw.wet)))
             .collect(),
         Err(_) => Vec::new(),
     };
@@ -224,17 +222,21 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         .collect();
     let pieces = bake.bake.setting.pieces.to_string();
     let free = if draws.is_empty() { FREE_LOTS } else { 1 };
+    let most = draws.iter().map(|(_, wet)| *wet).max();
+    let needed = Milligrams::nearest(bake.needs.dry_wanted);
+    let (_, free_unit) = number_and_unit(visit, most.unwrap_or(needed));
     Ok(html! {
         p.lead { (bake.bake.setting.formula.name) ", as the sheet says; change what was otherwise." }
-        @for (place, (lot, grams)) in draws.iter().enumerate() {
+        @for (place, (lot, wet)) in draws.iter().enumerate() {
+            @let (number, unit) = number_and_unit(visit, *wet);
             input type="hidden" name=(format!("lot_{place}")) value=(lot);
-            (draw::mass(visit, &format!("used_{place}"), &format!("Wet grain of {lot}"), grams, "g"))
+            (draw::mass(visit, &format!("used_{place}"), &format!("Wet grain of {lot}"), &number, unit))
         }
         @for place in draws.len()..draws.len() + free {
             details open[draws.is_empty()] {
                 summary { "Another lot" }
                 (draw::text(visit, &format!("lot_{place}"), "Lot", ""))
-                (draw::mass(visit, &format!("used_{place}"), "Wet grain of it", "", "g"))
+                (draw::mass(visit, &format!("used_{place}"), "Wet grain of it", "", free_unit))
             }
         }
         (draw::count(visit, "pieces", "Pieces out of the oven", &pieces, "pieces"))
@@ -249,6 +251,14 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         }
         (draw::book(visit, "Book the bake"))
     })
+}
+
+/// So much grain to the gram, in kg where it is shown so. Pounds and ounces would round it.
+fn number_and_unit(visit: &Visit, wet: Milligrams) -> (String, &'static str) {
+    match visit.units().weighed_unit(wet) {
+        "kg" => (trimmed(wet.grams() / 1000.0, 3), "kg"),
+        _ => (format!("{:.0}", wet.grams()), "g"),
+    }
 }
 
 /// Lots that one form takes.
