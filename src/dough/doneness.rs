@@ -99,7 +99,7 @@ pub fn standard_pressure(altitude_metres: f64) -> f64 {
     const GRAVITY: f64 = 9.806_65;
     const GAS_CONSTANT: f64 = 287.052_87;
     let ratio = 1.0 - KELVIN_PER_METRE * altitude_metres / SEA_LEVEL_KELVIN;
-    SEA_LEVEL_PASCAL * ratio.powf(GRAVITY / (GAS_CONSTANT * KELVIN_PER_METRE))
+    SEA_LEVEL_PASCAL * libm::pow(ratio, GRAVITY / (GAS_CONSTANT * KELVIN_PER_METRE))
 }
 
 /// Pressure at which water of a temperature boils, Pa; 0 °C to 200 °C.
@@ -107,11 +107,12 @@ pub fn standard_pressure(altitude_metres: f64) -> f64 {
 /// Hyland & Wexler 1983, as ASHRAE Handbook: Fundamentals 2017, chapter 1, equation (6).
 pub fn saturation_pressure(celsius: f64) -> f64 {
     let kelvin = celsius + 273.15;
-    (-5.800_220_6e3 / kelvin + 1.391_499_3 - 4.864_023_9e-2 * kelvin
-        + 4.176_476_8e-5 * kelvin.powi(2)
-        - 1.445_209_3e-8 * kelvin.powi(3)
-        + 6.545_967_3 * kelvin.ln())
-    .exp()
+    libm::exp(
+        -5.800_220_6e3 / kelvin + 1.391_499_3 - 4.864_023_9e-2 * kelvin
+            + 4.176_476_8e-5 * kelvin.powi(2)
+            - 1.445_209_3e-8 * kelvin.powi(3)
+            + 6.545_967_3 * libm::log(kelvin),
+    )
 }
 
 #[cfg(test)]

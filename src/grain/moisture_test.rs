@@ -75,8 +75,10 @@ impl Sample {
         let first = self.first.balance_uncertainty(readability);
         match &self.second {
             None => first,
-            Some(second) => (first * dry_fraction(second))
-                .hypot(second.balance_uncertainty(readability) * dry_fraction(&self.first)),
+            Some(second) => libm::hypot(
+                first * dry_fraction(second),
+                second.balance_uncertainty(readability) * dry_fraction(&self.first),
+            ),
         }
     }
 
@@ -232,7 +234,7 @@ impl MoistureTest {
         let scatter = spread / count.sqrt();
         Ok(Uncertain {
             value: mean,
-            standard: scatter.hypot(balance),
+            standard: libm::hypot(scatter, balance),
             freedom: welch_satterthwaite(&[(scatter, freedom), (balance, f64::INFINITY)]),
         })
     }

@@ -59,7 +59,7 @@ pub fn birge_ratio(values: &[Uncertain], mean: f64) -> f64 {
 /// The difference between two values where it is more than chance explains at 95 %.
 pub fn contradiction(one: &Uncertain, other: &Uncertain) -> Option<(f64, f64)> {
     let difference = (one.value - other.value).abs();
-    let allowed = Uncertain::known(0.0, one.standard.hypot(other.standard)).expanded();
+    let allowed = Uncertain::known(0.0, libm::hypot(one.standard, other.standard)).expanded();
     (difference > allowed).then_some((difference, allowed))
 }
 

@@ -63,7 +63,7 @@ impl Precision {
         let bias = self.between_laboratories_sd();
         Uncertain {
             value: repeatable.value,
-            standard: repeatable.standard.hypot(bias),
+            standard: libm::hypot(repeatable.standard, bias),
             freedom: welch_satterthwaite(&[
                 (repeatable.standard, repeatable.freedom),
                 (bias, f64::INFINITY),

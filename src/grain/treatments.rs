@@ -6,6 +6,7 @@
 
 use super::{ByCause, Estimate, Form, WETTEST, clipped, wettest};
 use crate::quantity::text::one_of;
+use crate::quantity::uncertain::same_everywhere;
 use crate::quantity::{Milligrams, Problem, Uncertain, mass};
 use statrs::distribution::{Continuous, ContinuousCDF, Normal};
 use std::fmt;
@@ -281,7 +282,7 @@ fn inside(found: Uncertain) -> Uncertain {
         return found;
     }
     let normal = Normal::standard();
-    let kept = normal.cdf(high) - normal.cdf(low);
+    let kept = same_everywhere(normal.cdf(high) - normal.cdf(low));
     // Nothing is left to calculate with where a later test contradicts the weights altogether.
     if kept < 1e-4 || kept.is_nan() {
         return Uncertain {
@@ -289,14 +290,17 @@ fn inside(found: Uncertain) -> Uncertain {
             ..found
         };
     }
-    let (at_low, at_high) = (normal.pdf(low), normal.pdf(high));
+    let (at_low, at_high) = (
+        same_everywhere(normal.pdf(low)),
+        same_everywhere(normal.pdf(high)),
+    );
     let shift = (at_low - at_high) / kept;
     let spread = 1.0 + (low * at_low - high * at_high) / kept - shift * shift;
     let mean = found.value + found.standard * shift;
     let value = found.value.max(mean.min(DRIEST)).min(mean.max(WETTEST));
     Uncertain {
         value,
-        standard: (found.standard * spread.max(0.0).sqrt()).hypot(mean - value),
+        standard: libm::hypot(found.standard * spread.max(0.0).sqrt(), mean - value),
         freedom: found.freedom,
     }
 }

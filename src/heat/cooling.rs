@@ -234,7 +234,7 @@ impl Cooling {
                     return 1.0;
                 }
                 let term =
-                    |term: &Term| term.coefficient * (-term.root * term.root * fourier).exp();
+                    |term: &Term| term.coefficient * libm::exp(-term.root * term.root * fourier);
                 terms.iter().map(term).sum::<f64>()
             })
             .product();

@@ -24,10 +24,12 @@ pub(super) fn slab(biot: f64) -> Vec<Term> {
         .map(|number| {
             let from = f64::from(number) * PI;
             // ζ sin ζ − Bi cos ζ has the roots of ζ tan ζ = Bi and no poles.
-            let root = bisect(from, from + PI / 2.0, |z| z * z.sin() - biot * z.cos());
+            let root = bisect(from, from + PI / 2.0, |z| {
+                z * libm::sin(z) - biot * libm::cos(z)
+            });
             Term {
                 root,
-                coefficient: 4.0 * root.sin() / (2.0 * root + (2.0 * root).sin()),
+                coefficient: 4.0 * libm::sin(root) / (2.0 * root + libm::sin(2.0 * root)),
             }
         })
         .collect()
@@ -80,7 +82,7 @@ fn bessel(order: u32, x: f64) -> f64 {
     let sum: f64 = (0..POINTS)
         .map(|point| {
             let angle = (f64::from(point) + 0.5) * PI / f64::from(POINTS);
-            (f64::from(order) * angle - x * angle.sin()).cos()
+            libm::cos(f64::from(order) * angle - x * libm::sin(angle))
         })
         .sum();
     sum / f64::from(POINTS)
@@ -120,7 +122,7 @@ mod tests {
             for term in slab(biot) {
                 let z = term.root;
                 assert!(
-                    (z * z.sin() - biot * z.cos()).abs() < 1e-9 * (1.0 + biot),
+                    (z * libm::sin(z) - biot * libm::cos(z)).abs() < 1e-9 * (1.0 + biot),
                     "{biot}"
                 );
             }

@@ -252,7 +252,7 @@ pub fn dots(
 fn scale_of(lowest: f64, highest: f64) -> (f64, f64, u32) {
     let span = (highest - lowest).max(highest.abs() * 1e-6).max(1e-9);
     let rough = span / 4.0;
-    let power = 10f64.powf(rough.log10().floor());
+    let power = libm::pow(10.0, libm::log10(rough).floor());
     let step = [1.0, 2.0, 5.0, 10.0]
         .into_iter()
         .map(|factor| factor * power)
@@ -265,7 +265,7 @@ fn scale_of(lowest: f64, highest: f64) -> (f64, f64, u32) {
 
 /// A number of a scale, with no more places than its step has.
 fn short(value: f64, step: f64) -> String {
-    let places = (-step.log10().floor()).clamp(0.0, 3.0) as usize;
+    let places = (-libm::log10(step).floor()).clamp(0.0, 3.0) as usize;
     format!("{value:.places$}")
 }
 

@@ -31,8 +31,8 @@ fn places_for(half_width: f64) -> usize {
     if !half_width.is_finite() || half_width <= 0.0 {
         return 2;
     }
-    let exponent = half_width.log10().floor();
-    let leading = half_width / 10f64.powf(exponent);
+    let exponent = libm::log10(half_width).floor();
+    let leading = half_width / libm::pow(10.0, exponent);
     let digits = if leading < 2.95 { 1.0 } else { 0.0 };
     (digits - exponent).clamp(0.0, 4.0) as usize
 }

@@ -169,7 +169,7 @@ fn the_range_holds_the_truth_as_often_as_it_says() {
         let mut held = 0;
         for _ in 0..rounds {
             let truth = CENTRE + even.normal(published_sd());
-            let chi_squared = -2.0 * (even.next() * even.next()).ln();
+            let chi_squared = -2.0 * libm::log(even.next() * even.next());
             let hand = HAND * (HAND_FREEDOM / chi_squared).sqrt();
             let off = [even.normal(0.02), even.normal(0.02)];
             let doughs: Vec<WateredDough> = (0..count)

@@ -154,7 +154,7 @@ impl Known {
         let expected = consistent_mean(&self.weighed).map_or(expected, |mean| mean.value);
         let balance = balance_uncertainty(clipped(expected).get(), SAMPLE, READABILITY);
         let (spread, _) = self.within.spread(self.precision);
-        let test = Uncertain::known(expected, balance.hypot(spread));
+        let test = Uncertain::known(expected, libm::hypot(balance, spread));
         let mut more = self.clone();
         more.weighed.push(test);
         more.learned = more.learned.filter(|learned| learned.own > 0);

@@ -405,7 +405,7 @@ proptest! {
     ) {
         let some = whole(&vec![weighed(0.77, standard); count], &[]).moisture;
         let oven = Precision::UNMILLED.between_laboratories_sd();
-        let expected = (standard / (count as f64).sqrt()).hypot(oven);
+        let expected = libm::hypot(standard / (count as f64).sqrt(), oven);
         prop_assert!((some.standard / expected - 1.0).abs() < 1e-12);
         prop_assert!((some.value - 0.77).abs() < 1e-12);
     }

@@ -77,7 +77,7 @@ fn the_next_lot_is_that_of_another_implementation() {
         let others: Vec<Vec<Uncertain>> = cells[1].split_terminator('|').map(read).collect();
         let found = next_lot(&read(cells[0]), &others, &whole());
         // Of the mean's uncertainty, what all sources share is a part by itself.
-        let mean_error = found.mean_error.hypot(found.overall_error);
+        let mean_error = libm::hypot(found.mean_error, found.overall_error);
         for (found, at) in [(found.value, 2), (found.between, 3), (mean_error, 4)] {
             let expected: f64 = cells[at].parse().unwrap();
             assert!(
@@ -129,7 +129,10 @@ fn a_steady_brewery_is_known_and_another_is_not() {
         let oven = Precision::UNMILLED.between_laboratories_sd();
         let parts = [
             (next.between, next.freedom),
-            (next.mean_error.hypot(next.overall_error), f64::INFINITY),
+            (
+                libm::hypot(next.mean_error, next.overall_error),
+                f64::INFINITY,
+            ),
             (oven, f64::INFINITY),
         ];
         let variance: f64 = parts.iter().map(|(part, _)| part * part).sum();

@@ -73,7 +73,10 @@ fn a_published_set_has_its_published_variance() {
         .map(|[ill, well, other_ill, other_well]| {
             let (all, others) = (ill + well, other_ill + other_well);
             let variance = ill.recip() - all.recip() + other_ill.recip() - others.recip();
-            Uncertain::known(((ill / all) / (other_ill / others)).ln(), variance.sqrt())
+            Uncertain::known(
+                libm::log((ill / all) / (other_ill / others)),
+                variance.sqrt(),
+            )
         })
         .collect();
     let found = paule_mandel(&effects);

@@ -169,7 +169,7 @@ fn moisture_stays_between_nothing_and_all() {
             value
         };
         assert!((found.value - expected).abs() < 1e-9, "{value}: {found:?}");
-        let off = f64::hypot(deviation, mean - expected);
+        let off = libm::hypot(deviation, mean - expected);
         assert!((found.standard - off).abs() < 1e-9, "{value}: {found:?}");
     }
     // A later test may contradict the weights altogether: still a number that can be shown.

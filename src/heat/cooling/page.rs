@@ -76,7 +76,8 @@ fn the_worked_example_is_what_the_code_says() {
         * (depth_term.root.powi(2) / 0.08_f64.powi(2)
             + radius_term.root.powi(2) / 0.15_f64.powi(2));
     let left = (21.0 - around) / (start - around);
-    let one_term = (depth_term.coefficient * radius_term.coefficient / left).ln() / decay / 60.0;
+    let one_term =
+        libm::log(depth_term.coefficient * radius_term.coefficient / left) / decay / 60.0;
     assert!((one_term / minutes(21.0) - 1.0).abs() < 1e-3, "{one_term}");
 }
 

@@ -122,7 +122,7 @@ fn a_thin_layer_cools_like_a_lump() {
         start: 62.0,
         around: 3.0,
     };
-    let lump = PLAIN.density * PLAIN.specific_heat * 0.001 / 5.0 * (59.0_f64 / 18.0).ln();
+    let lump = PLAIN.density * PLAIN.specific_heat * 0.001 / 5.0 * libm::log(59.0 / 18.0);
     let found = setting.cooling(&PLAIN).seconds_until(21.0).unwrap();
     assert!((found / lump - 1.0).abs() < 0.005, "{found}, not {lump}");
 }

@@ -29,7 +29,7 @@ impl Scale {
 /// Round values in a range, about as many as asked for.
 pub fn round_values(from: f64, to: f64, about: f64) -> Vec<f64> {
     let rough = (to - from) / about;
-    let power = 10f64.powf(rough.log10().floor());
+    let power = libm::pow(10.0, libm::log10(rough).floor());
     let step = [1.0, 2.0, 5.0, 10.0]
         .into_iter()
         .map(|part| part * power)

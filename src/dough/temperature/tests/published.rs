@@ -207,7 +207,7 @@ fn frozen_grain_takes_the_heat_that_chen_says() {
 
 /// Ice ÷ mass by Tchigeov's formula of 1979.
 fn tchigeov(water: f64, freezing_point: f64, celsius: f64) -> f64 {
-    1.105 * water / (1.0 + 0.7138 / (freezing_point - celsius + 1.0).ln())
+    1.105 * water / (1.0 + 0.7138 / libm::log(freezing_point - celsius + 1.0))
 }
 
 /// Beef with 58 % water, freezing point −1.7 °C, at −20 °C: 0.52 in the ASHRAE Handbook

@@ -102,7 +102,7 @@ fn an_oven_contradicts_itself_sooner_than_a_laboratory_does() {
     // Widened by the Birge ratio: half the difference, as for two samples of one test, and the oven. The
     // balance part of the two is not quite the same.
     let found = whole(&[one, other], &[]).moisture;
-    let expected = 0.003f64.hypot(Precision::UNMILLED.between_laboratories_sd());
+    let expected = libm::hypot(0.003, Precision::UNMILLED.between_laboratories_sd());
     assert!((found.standard / expected - 1.0).abs() < 1e-6);
 }
 
@@ -144,7 +144,7 @@ fn the_range_holds_the_truth_as_often_as_it_says() {
                     let overall = published.mean + even.normal(published.overall.sqrt());
                     let source = |even: &mut Even| {
                         // The published variance over a χ² of four degrees of freedom.
-                        let chi_squared = -2.0 * (even.next() * even.next()).ln();
+                        let chi_squared = -2.0 * libm::log(even.next() * even.next());
                         let between = published.between_lots * 4.0 / chi_squared;
                         (
                             overall + even.normal(published.between_sources.sqrt()),
@@ -213,7 +213,7 @@ fn the_range_of_a_mixture_of_untested_breweries_holds_the_truth() {
             let overall = published.mean + even.normal(published.overall.sqrt());
             let lot = |even: &mut Even| {
                 // The published variance over a χ² of four degrees of freedom.
-                let chi_squared = -2.0 * (even.next() * even.next()).ln();
+                let chi_squared = -2.0 * libm::log(even.next() * even.next());
                 let between = (published.between_lots * 4.0 / chi_squared).sqrt();
                 overall + even.normal(published.between_sources.sqrt()) + even.normal(between)
             };
