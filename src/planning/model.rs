@@ -45,6 +45,8 @@ pub struct Model {
     bakes: Vec<BakeColumns>,
     /// For each lot, what spoils of it, what is frozen and what is dried for no bake.
     spoiled: Vec<usize>,
+    /// For each lot, what spoils of a block that is taken out of the freezer.
+    thawed_rest: Vec<Option<usize>>,
     frozen_unused: Vec<Option<usize>>,
     dried_unused: Vec<Option<usize>>,
     drying: Vec<Vec<(usize, usize)>>,
@@ -98,6 +100,7 @@ impl Model {
             pairs: Vec::new(),
             bakes: Vec::new(),
             spoiled: Vec::new(),
+            thawed_rest: Vec::new(),
             frozen_unused: Vec::new(),
             dried_unused: Vec::new(),
             drying: Vec::new(),
@@ -108,6 +111,7 @@ impl Model {
         model.add_pairs(facts, held, choice);
         model.add_bakes(facts, held);
         model.add_lots(facts);
+        model.add_blocks(facts);
         model.add_freezer(facts);
         model.add_dryer(facts);
         model.add_promises(facts);

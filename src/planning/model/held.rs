@@ -113,7 +113,12 @@ impl Model {
             Aim::Spoiled => {
                 let lots = self.spoiled.iter().zip(&facts.windows.lots);
                 let spoils = lots.filter(|(_, window)| window.spoils);
-                each(spoils.map(|(column, _)| *column).collect())
+                let spoils = spoils.map(|(column, _)| *column);
+                each(
+                    spoils
+                        .chain(self.thawed_rest.iter().copied().flatten())
+                        .collect(),
+                )
             }
             Aim::Unused => {
                 let unused = self.frozen_unused.iter().chain(&self.dried_unused);
