@@ -2,7 +2,7 @@
 
 use super::aims::Aim;
 use super::figures::{Figures, kilograms};
-use super::model::{EACH_LOT, Facts, freshness, is_unshown, may_go, optional_worth};
+use super::model::{EACH_LOT, Facts, freshness, is_unshown, keeps_wet, may_go, optional_worth};
 use super::windows::{State, Thawed};
 
 /// Who gets how much of what, in kilograms of dry grain.
@@ -220,7 +220,12 @@ impl Draft {
                 .sum(),
             Aim::Worst => bakes().map(distance).fold(0.0, f64::max),
             Aim::Uneven => bakes().map(distance).sum(),
-            Aim::Unused => self.frozen_unused.iter().chain(&self.dried_unused).sum(),
+            Aim::Unused => {
+                let kept = self.frozen_unused.iter().chain(&self.dried_unused);
+                let lots = (0..windows.lots.len()).filter(|lot| keeps_wet(facts, *lot));
+                let left = lots.map(|lot| (figures.dry[lot] - self.taken(lot)).max(0.0));
+                kept.copied().chain(left).sum()
+            }
             Aim::Rest => rest(self, facts),
         }
     }

@@ -16,7 +16,7 @@ mod held;
 mod limits;
 mod meaning;
 
-pub use held::{Held, optional_worth};
+pub use held::{Held, keeps_wet, optional_worth};
 
 /// Cost of weighing one lot out for one bake.
 pub const EACH_LOT: f64 = 0.05;
@@ -362,21 +362,30 @@ pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     } else {
         UNPROVEN
     };
-    if state == State::Dried || (state == State::Thawed && !window.frozen) {
+    if state == State::Dried {
         return unproven;
     }
-    let mine = expires(facts, lot);
-    let lots = 0..facts.windows.lots.len();
-    let earlier = lots.filter(|other| expires(facts, *other) < mine).count();
+    // Once it is frozen it has no date: what lies frozen for longer goes first.
+    let mine = if state == State::Thawed && !window.frozen {
+        (true, oldest_mash_out(facts, lot))
+    } else {
+        expires(facts, lot)
+    };
+    let others = (0..facts.windows.lots.len()).filter(|other| *other != lot);
+    let earlier = others.filter(|other| expires(facts, *other) < mine).count();
     unproven + FRESHNESS * earlier as f64
 }
 
 /// When a lot expires; one without a date after all that have one, the oldest first.
 pub fn expires(facts: Facts<'_>, lot: usize) -> (bool, Instant) {
-    let mash_outs = facts.situation.lots[lot].histories.iter();
-    let oldest = mash_outs.filter_map(|history| history.mash_out).min();
     match facts.windows.lots[lot].until {
         Some(until) => (false, until),
-        None => (true, oldest.unwrap_or(Instant::MIN_UTC)),
+        None => (true, oldest_mash_out(facts, lot)),
     }
+}
+
+fn oldest_mash_out(facts: Facts<'_>, lot: usize) -> Instant {
+    let mash_outs = facts.situation.lots[lot].histories.iter();
+    let oldest = mash_outs.filter_map(|history| history.mash_out).min();
+    oldest.unwrap_or(Instant::MIN_UTC)
 }
