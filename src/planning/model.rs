@@ -365,14 +365,14 @@ pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     if state == State::Dried {
         return unproven;
     }
-    // Once it is frozen it has no date: what lies frozen for longer goes first.
+    // Once it is frozen it has no date, and counts as newer than its own fresh grain: what lies frozen already goes first.
     let mine = if state == State::Thawed && !window.frozen {
         (true, oldest_mash_out(facts, lot))
     } else {
         expires(facts, lot)
     };
-    let others = (0..facts.windows.lots.len()).filter(|other| *other != lot);
-    let earlier = others.filter(|other| expires(facts, *other) < mine).count();
+    let lots = 0..facts.windows.lots.len();
+    let earlier = lots.filter(|other| expires(facts, *other) < mine).count();
     unproven + FRESHNESS * earlier as f64
 }
 

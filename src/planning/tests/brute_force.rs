@@ -161,10 +161,10 @@ fn rest(situation: &Situation, windows: &Windows, chosen: &[(usize, usize)]) -> 
             let lots = 0..situation.lots.len();
             let earlier = lots.filter(|other| until(*other) < until(lot)).count();
             // Every lot that lies fresh expires before what is frozen.
-            let others = situation.lots.len() - 1;
+            let fresh = situation.lots.len();
             let each = match state {
                 State::AsItLies => FRESHNESS * earlier as f64,
-                State::Thawed => freezing + FRESHNESS * others as f64,
+                State::Thawed => freezing + FRESHNESS * fresh as f64,
                 State::Dried => drying,
             };
             work.0.push((amount, each));
