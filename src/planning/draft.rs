@@ -2,8 +2,8 @@
 
 use super::aims::Aim;
 use super::figures::{Figures, kilograms};
-use super::model::{EACH_LOT, Facts, freshness, is_unshown, may_go, optional_worth};
-use super::windows::State;
+use super::model::{EACH_LOT, Facts, freshness, is_unshown, keeps_wet, may_go, optional_worth};
+use super::windows::{State, Thawed};
 
 /// Who gets how much of what, in kilograms of dry grain.
 #[derive(Debug, Clone, PartialEq)]
@@ -143,6 +143,19 @@ impl Draft {
         draws.map(|draw| draw.dry * figures.wet_end[draw.lot]).sum()
     }
 
+    /// What comes of a lot that is frozen now and goes, thawed, into bakes.
+    pub fn taken_out<'a>(&self, facts: Facts<'a>, lot: usize) -> Option<&'a Thawed> {
+        let draws = self.draws.iter();
+        let thawed = draws.filter(|draw| draw.lot == lot && draw.state == State::Thawed);
+        facts.windows.lots[lot].taken_out(thawed.map(|draw| draw.bake))
+    }
+
+    /// Whether what bakes leave of a block is past before the plan's end.
+    pub fn thawed_rest_spoils(&self, facts: Facts<'_>, lot: usize) -> bool {
+        self.taken_out(facts, lot)
+            .is_some_and(|thawed| thawed.spoils)
+    }
+
     /// What an aim comes to.
     pub fn value(&self, facts: Facts<'_>, aim: Aim) -> f64 {
         let Facts {
@@ -202,12 +215,17 @@ impl Draft {
                     .sum::<f64>()
             }
             Aim::Spoiled => (0..windows.lots.len())
-                .filter(|lot| windows.lots[*lot].spoils)
+                .filter(|lot| windows.lots[*lot].spoils || self.thawed_rest_spoils(facts, *lot))
                 .map(|lot| (figures.dry[lot] - self.taken(lot)).max(0.0))
                 .sum(),
             Aim::Worst => bakes().map(distance).fold(0.0, f64::max),
             Aim::Uneven => bakes().map(distance).sum(),
-            Aim::Unused => self.frozen_unused.iter().chain(&self.dried_unused).sum(),
+            Aim::Unused => {
+                let kept = self.frozen_unused.iter().chain(&self.dried_unused);
+                let lots = (0..windows.lots.len()).filter(|lot| keeps_wet(facts, *lot));
+                let left = lots.map(|lot| (figures.dry[lot] - self.taken(lot)).max(0.0));
+                kept.copied().chain(left).sum()
+            }
             Aim::Rest => rest(self, facts),
         }
     }

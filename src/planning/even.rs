@@ -3,8 +3,9 @@
 //!
 //! The largest distance and the sum of all are aims of the program; where another bake is further off than these
 //! two, the program does not mind how they share: not even where one has its least and the other far less, since what
-//! they are short by together is the same. Nothing of a lot is moved into another state or out of it, so every other
-//! aim stays as it is; the freezers hold no more than they take.
+//! they are short by together is the same. Grain is moved between two bakes that have it in one state, and between one that
+//! has it as it lies and one that has it thawed: the freezers hold no more than they take, and every aim but the cost of
+//! freezing stays as it is.
 
 use super::draft::{Draft, DraftDraw};
 use super::model::Facts;
@@ -44,7 +45,7 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
         figures.day_out(situation, windows, draw.lot, draw.bake)
     };
     let is_alike = giver.lot == taker.lot
-        && giver.state == taker.state
+        && may_change(facts, &giver, &taker)
         && giver.bake != taker.bake
         && one.firm == other.firm
         && one.water == other.water
@@ -67,9 +68,15 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
     let mut by = ((has - lacks) / 2.0).min(gives - keeps).min(giver.dry);
     let taken = (taker.lot, taker.bake, taker.state);
     by = by.min(draft.most_for_water(facts, taken));
-    if giver.state == State::Thawed {
-        // What is taken out later lies in the freezers for longer.
-        let longer = out(&giver)..out(&taker);
+    if taker.state == State::Thawed {
+        // What is taken out later lies in the freezers for longer, and what goes in takes room from then on.
+        let goes_in = facts.figures.freeze_day[giver.lot].unwrap_or(0);
+        let from = if giver.state == State::Thawed {
+            out(&giver)
+        } else {
+            goes_in
+        };
+        let longer = from..out(&taker);
         by = by.min(draft.room_in_freezers(facts, longer) / facts.figures.wet_per_dry[giver.lot]);
     }
     if by < NOTHING {
@@ -78,4 +85,11 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
     draft.draws[from].dry -= by;
     draft.draws[to].dry += by;
     by
+}
+
+/// Whether grain of one draw may be had in the state of the other: in the same, or frozen and thawed where it lies fresh.
+fn may_change(facts: Facts<'_>, giver: &DraftDraw, taker: &DraftDraw) -> bool {
+    let is_fresh = !facts.windows.lots[giver.lot].frozen;
+    giver.state == taker.state
+        || is_fresh && giver.state != State::Dried && taker.state != State::Dried
 }

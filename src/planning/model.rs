@@ -16,7 +16,7 @@ mod held;
 mod limits;
 mod meaning;
 
-pub use held::{Held, optional_worth};
+pub use held::{Held, keeps_wet, optional_worth};
 
 /// Cost of weighing one lot out for one bake.
 pub const EACH_LOT: f64 = 0.05;
@@ -45,6 +45,8 @@ pub struct Model {
     bakes: Vec<BakeColumns>,
     /// For each lot, what spoils of it, what is frozen and what is dried for no bake.
     spoiled: Vec<usize>,
+    /// For each lot, what spoils of a block that is taken out of the freezer.
+    thawed_rest: Vec<Option<usize>>,
     frozen_unused: Vec<Option<usize>>,
     dried_unused: Vec<Option<usize>>,
     drying: Vec<Vec<(usize, usize)>>,
@@ -98,6 +100,7 @@ impl Model {
             pairs: Vec::new(),
             bakes: Vec::new(),
             spoiled: Vec::new(),
+            thawed_rest: Vec::new(),
             frozen_unused: Vec::new(),
             dried_unused: Vec::new(),
             drying: Vec::new(),
@@ -108,6 +111,7 @@ impl Model {
         model.add_pairs(facts, held, choice);
         model.add_bakes(facts, held);
         model.add_lots(facts);
+        model.add_blocks(facts);
         model.add_freezer(facts);
         model.add_dryer(facts);
         model.add_promises(facts);
@@ -358,10 +362,15 @@ pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     } else {
         UNPROVEN
     };
-    if state == State::Dried || (state == State::Thawed && !window.frozen) {
+    if state == State::Dried {
         return unproven;
     }
-    let mine = expires(facts, lot);
+    // Once it is frozen it has no date, and counts as newer than its own fresh grain: what lies frozen already goes first.
+    let mine = if state == State::Thawed && !window.frozen {
+        (true, oldest_mash_out(facts, lot))
+    } else {
+        expires(facts, lot)
+    };
     let lots = 0..facts.windows.lots.len();
     let earlier = lots.filter(|other| expires(facts, *other) < mine).count();
     unproven + FRESHNESS * earlier as f64
@@ -369,10 +378,14 @@ pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
 
 /// When a lot expires; one without a date after all that have one, the oldest first.
 pub fn expires(facts: Facts<'_>, lot: usize) -> (bool, Instant) {
-    let mash_outs = facts.situation.lots[lot].histories.iter();
-    let oldest = mash_outs.filter_map(|history| history.mash_out).min();
     match facts.windows.lots[lot].until {
         Some(until) => (false, until),
-        None => (true, oldest.unwrap_or(Instant::MIN_UTC)),
+        None => (true, oldest_mash_out(facts, lot)),
     }
+}
+
+fn oldest_mash_out(facts: Facts<'_>, lot: usize) -> Instant {
+    let mash_outs = facts.situation.lots[lot].histories.iter();
+    let oldest = mash_outs.filter_map(|history| history.mash_out).min();
+    oldest.unwrap_or(Instant::MIN_UTC)
 }

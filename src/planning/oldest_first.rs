@@ -123,6 +123,10 @@ impl<'a> Hand<'a> {
         if !window.bakes[bake].allows(state) {
             return;
         }
+        let mut others = self.draft.draws.iter().filter(|draw| draw.lot == lot);
+        if others.any(|draw| window.serves_one_only(draw.bake, bake)) {
+            return;
+        }
         let known = self.draft.given(lot, bake) > 0.0;
         let lots = (0..self.dry.len())
             .filter(|lot| self.draft.given(*lot, bake) > 0.0)

@@ -1,6 +1,7 @@
 //! The planner against brute force, another solver, a published problem, and itself.
 
 mod baker;
+mod blocks;
 mod brute_force;
 mod corners;
 pub mod instances;

@@ -11,6 +11,8 @@ use crate::grain::cereals;
 use crate::keeping::{History, PlaceKind, What, assess_all};
 use crate::quantity::{Instant, Milligrams};
 
+mod rests;
+
 /// Every way in which the plan breaks what it must keep to.
 pub fn findings(situation: &Situation, plan: &Plan) -> Vec<String> {
     let mut walk = Walk {
@@ -28,6 +30,7 @@ pub fn findings(situation: &Situation, plan: &Plan) -> Vec<String> {
     walk.dryer();
     walk.promises();
     walk.aims();
+    walk.rests();
     walk.found
 }
 
@@ -431,16 +434,6 @@ impl Walk<'_> {
             self.say(format!(
                 "short {short} mg and spoiled {spoiled} mg are not what the plan says"
             ));
-        }
-        let keeps = left(Fate::Spoils).find_map(|left| {
-            let situation = self.situation;
-            let lot = &situation.lots[left.lot];
-            let (rules, zone) = (&situation.rules, &situation.zone);
-            let end = assess_all(&lot.histories, rules, zone, situation.end);
-            end.verdict.may_be_used().then(|| lot.code.clone())
-        });
-        if let Some(lot) = keeps {
-            self.say(format!("{lot} does not spoil"));
         }
     }
 }

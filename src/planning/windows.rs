@@ -12,6 +12,10 @@ use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Problem};
 use chrono::Duration;
 
+mod block;
+
+pub use block::Thawed;
+
 /// In which state grain goes into a dough.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum State {
@@ -86,6 +90,14 @@ impl Fit {
             (Self::Unfit(_), _) => false,
         }
     }
+
+    /// When it goes from the freezer into the fridge, where thawing is a way.
+    pub const fn thaw_at(&self) -> Option<Instant> {
+        match self {
+            Self::Fits { thaw_at, .. } => *thaw_at,
+            Self::Unfit(_) => None,
+        }
+    }
 }
 
 /// What one lot can do.
@@ -108,6 +120,8 @@ pub struct LotWindow {
     pub dry_by: Option<Instant>,
     /// For each bake.
     pub bakes: Vec<Fit>,
+    /// For each bake what comes of all of it where it is frozen now and taken out for that bake.
+    pub thawed: Vec<Option<Thawed>>,
 }
 
 /// The windows of every lot.
@@ -212,6 +226,11 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
         let earlier = to_freeze.iter().copied().filter(|at| *at < last);
         earlier.chain([last]).collect()
     });
+    let thawed = if frozen {
+        block::thawed(situation, lot, &bakes)
+    } else {
+        vec![None; bakes.len()]
+    };
     LotWindow {
         usable,
         until,
@@ -221,10 +240,27 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
         freezing,
         dry_by,
         bakes,
+        thawed,
     }
 }
 
 impl LotWindow {
+    /// What comes of the lot where it is frozen now and goes, thawed, into these bakes: it comes out for the first of them.
+    pub fn taken_out(&self, bakes: impl Iterator<Item = usize>) -> Option<&Thawed> {
+        bakes
+            .filter_map(|bake| self.thawed[bake].as_ref())
+            .min_by_key(|thawed| thawed.at)
+    }
+
+    /// Whether taking it out for one of two bakes leaves it past for the other.
+    pub fn serves_one_only(&self, one: usize, other: usize) -> bool {
+        let is_past = |out: usize, bake: usize| {
+            let thawed = self.thawed[out].as_ref();
+            thawed.is_some_and(|thawed| thawed.past_for.contains(&bake))
+        };
+        is_past(one, other) || is_past(other, one)
+    }
+
     /// Last moment to freeze it; nothing where freezing is no way.
     pub fn freeze_by(&self) -> Option<Instant> {
         self.freezing.last().copied()

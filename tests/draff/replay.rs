@@ -107,10 +107,16 @@ impl Week {
                 let frozen = self.moved(lot, wet, "freezer");
                 self.frozen.insert(lot.to_owned(), frozen);
             }
-            "thaw" => {
-                let from = self.frozen.get(lot).cloned().unwrap_or(lot.to_owned());
-                self.moved(&from, wet, "fridge");
-            }
+            "thaw" => match self.frozen.get(lot).cloned() {
+                Some(portions) => {
+                    self.moved(&portions, wet, "fridge");
+                }
+                // What lay frozen before the plan is one block: it comes out whole, and once.
+                None if self.kitchen.on_shelf(lot)["place"] == "freezer" => {
+                    self.kitchen.ok(&format!("move {lot} fridge"));
+                }
+                None => {}
+            },
             "dry" => self.dry(lot, wet),
             other => panic!("book {}: nobody knows how to {other}", self.seed),
         }

@@ -110,10 +110,13 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
         let frozen = rounded.frozen_unused[index];
         let dried = rounded.dried_unused[index];
         let rest = Milligrams::new(lot.wet.get() - drawn.get() - frozen.get() - dried.get());
-        let lies = match (window.usable, window.spoils) {
+        let mine = rounded.draws.iter().filter(|draw| draw.lot == index);
+        let thawed = mine.filter(|draw| draw.state == State::Thawed);
+        let out = window.taken_out(thawed.map(|draw| draw.bake));
+        let lies = match (window.usable, out.map_or(window.spoils, |out| out.spoils)) {
             (false, _) => Fate::Unusable,
             (true, true) => Fate::Spoils,
-            (true, false) if window.only_frozen => Fate::OnlyFrozen,
+            (true, false) if window.only_frozen && out.is_none() => Fate::OnlyFrozen,
             (true, false) => Fate::Keeps,
         };
         for (wet, fate) in [(rest, lies), (frozen, Fate::Frozen), (dried, Fate::Dried)] {
@@ -123,7 +126,7 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
                     wet,
                     dry: lot.dry(wet, situation.careful),
                     fate,
-                    until: window.until,
+                    until: out.map_or(window.until, |out| out.until),
                 });
             }
         }

@@ -15,11 +15,11 @@ pub(super) fn actions(facts: Facts<'_>, rounded: &Rounded) -> Vec<Action> {
             .draws
             .iter()
             .filter(|draw| draw.lot == lot && draw.state == State::Thawed);
+        // A block comes out whole, for the first of its bakes.
+        let out = window.taken_out(thawed.clone().map(|draw| draw.bake));
         for draw in thawed.clone() {
-            if let Fit::Fits {
-                thaw_at: Some(by), ..
-            } = window.bakes[draw.bake]
-            {
+            let by = out.map(|out| out.at);
+            if let Some(by) = by.or(window.bakes[draw.bake].thaw_at()) {
                 actions.push(Action {
                     work: Work::Thaw,
                     lot,

@@ -113,11 +113,18 @@ impl Model {
             Aim::Spoiled => {
                 let lots = self.spoiled.iter().zip(&facts.windows.lots);
                 let spoils = lots.filter(|(_, window)| window.spoils);
-                each(spoils.map(|(column, _)| *column).collect())
+                let spoils = spoils.map(|(column, _)| *column);
+                each(
+                    spoils
+                        .chain(self.thawed_rest.iter().copied().flatten())
+                        .collect(),
+                )
             }
             Aim::Unused => {
                 let unused = self.frozen_unused.iter().chain(&self.dried_unused);
-                each(unused.copied().flatten().collect())
+                let keeps = (0..self.spoiled.len()).filter(|lot| keeps_wet(facts, *lot));
+                let left = keeps.map(|lot| self.spoiled[lot]);
+                each(unused.copied().flatten().chain(left).collect())
             }
             Aim::Rest => self.rest.clone(),
         }
@@ -170,6 +177,12 @@ impl Model {
         let column = &mut self.program.columns[column];
         column.upper = column.upper.min(most);
     }
+}
+
+/// Whether what no bake takes of a lot stays as it lies, wet: in the freezer, or good beyond the plan.
+pub fn keeps_wet(facts: Facts<'_>, lot: usize) -> bool {
+    let window = &facts.windows.lots[lot];
+    window.usable && !window.spoils && !facts.situation.lots[lot].form.is_dry()
 }
 
 /// Of how many optional bakes, by time, it matters which of them are baked where not all can be.

@@ -3,6 +3,39 @@
 use super::*;
 
 impl Model {
+    /// A frozen lot is one block: of two bakes of which the later would find it past it goes into one, and what is left of
+    /// it once it is out spoils.
+    pub(super) fn add_blocks(&mut self, facts: Facts<'_>) {
+        for (lot, window) in facts.windows.lots.iter().enumerate() {
+            let dry = facts.figures.dry[lot];
+            let pairs = self.pairs.iter().filter(|pair| pair.lot == lot);
+            let chosen: Vec<(usize, usize)> = pairs.map(|pair| (pair.bake, pair.chosen)).collect();
+            let spoils: Vec<usize> = chosen
+                .iter()
+                .filter(|(bake, _)| {
+                    let thawed = window.thawed[*bake].as_ref();
+                    thawed.is_some_and(|thawed| thawed.spoils)
+                })
+                .map(|(_, column)| *column)
+                .collect();
+            let rest = (!spoils.is_empty()).then(|| self.program.amount(0.0, dry));
+            for column in rest.into_iter().flat_map(|_| spoils.iter().copied()) {
+                let terms = rest.into_iter().map(|rest| (rest, 1.0));
+                let terms = terms.chain([(self.spoiled[lot], -1.0), (column, -dry)]);
+                self.program.row(terms.collect(), Sense::AtLeast, -dry);
+            }
+            self.thawed_rest.push(rest);
+            for (at, (one, chosen_one)) in chosen.iter().enumerate() {
+                for (other, chosen_other) in &chosen[at + 1..] {
+                    if window.serves_one_only(*one, *other) {
+                        let both = vec![(*chosen_one, 1.0), (*chosen_other, 1.0)];
+                        self.program.row(both, Sense::AtMost, 1.0);
+                    }
+                }
+            }
+        }
+    }
+
     /// Wet grain in the freezers at the end of each day.
     pub(super) fn add_freezer(&mut self, facts: Facts<'_>) {
         let Facts {

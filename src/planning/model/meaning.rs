@@ -103,7 +103,13 @@ impl Model {
             if let Some(column) = self.dried_unused[lot] {
                 values[column] = draft.dried_unused[lot];
             }
-            values[self.spoiled[lot]] = (figures.dry[lot] - draft.taken(lot)).max(0.0);
+            let left = (figures.dry[lot] - draft.taken(lot)).max(0.0);
+            values[self.spoiled[lot]] = left;
+            if let Some(column) = self.thawed_rest[lot]
+                && draft.thawed_rest_spoils(facts, lot)
+            {
+                values[column] = left;
+            }
             let dried: f64 = draft
                 .draws
                 .iter()

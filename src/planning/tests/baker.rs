@@ -60,7 +60,8 @@ fn an_optional_bake_is_baked_from_good_frozen_grain() {
     situation.bakes[0].firm = false;
     let plan = plan(&situation);
     assert!(plan.bakes[0].happens);
-    assert_eq!(plan.bakes[0].dry, Milligrams::new(500_000));
+    // All of the block thaws, and what the dough leaves would spoil: so it takes the most that it may.
+    assert_eq!(plan.bakes[0].dry, Milligrams::new(600_000));
     assert!(
         draws(&plan, 0)
             .iter()
@@ -111,7 +112,8 @@ fn frozen_grain_is_thawed_before_its_dough_or_does_not_fit() {
     situation.lots[0].thaw_lead = Duration::hours(12);
     let in_time = plan(&situation);
     assert_eq!(by(&in_time, Work::Thaw), [at(1, 1)]);
-    assert_eq!(in_time.bakes[0].dry, Milligrams::new(500_000));
+    // The rest of the block spoils the same night.
+    assert_eq!(in_time.bakes[0].dry, Milligrams::new(600_000));
 }
 
 #[test]
@@ -376,4 +378,38 @@ fn a_dough_that_wants_its_minimum_takes_no_other_doughs_grain_for_its_risk() {
     let of = |bake: usize| draws(&plan, bake).iter().map(|draw| draw.lot);
     assert!(of(0).eq([0]) && of(1).eq([1]), "{plan:?}");
     assert!(plan.bakes[0].dry.get() > 417_000, "{plan:?}");
+}
+
+#[test]
+fn equal_doughs_are_alike_though_one_is_made_of_fresh_grain_and_one_of_frozen() {
+    let mut situation = days(14);
+    situation.lots.push(lot("L1", at(-1, 0), 4_000, 0.75));
+    situation.lots.push(lot("L2", at(-1, 0), 600, 0.75));
+    for (code, day) in [("B1", 2), ("B2", 10), ("B3", 1)] {
+        situation
+            .bakes
+            .push(bake(code, at(day, 0), [400, 600, 700]));
+    }
+    situation.bakes[2].only_of = vec!["L2".to_owned()];
+    let plan = plan(&situation);
+    let [one, other] = [&plan.bakes[0], &plan.bakes[1]];
+    assert_eq!(other.draws[0].state, State::Thawed);
+    assert!(
+        (one.dry.get() - other.dry.get()).abs() <= 2_000,
+        "{} and {}",
+        one.dry.get(),
+        other.dry.get()
+    );
+}
+
+#[test]
+fn older_frozen_grain_goes_into_a_later_dough_before_newer_grain_is_frozen_for_it() {
+    let mut situation = days(14);
+    situation.lots.push(lot("old", at(-7, 0), 2_000, 0.75));
+    freeze(&mut situation, 0, at(-6, 0));
+    situation.lots.push(lot("new", at(-1, 0), 4_000, 0.75));
+    situation.bakes.push(bake("B1", at(10, 0), [400, 500, 600]));
+    let plan = plan(&situation);
+    let lots: Vec<usize> = draws(&plan, 0).iter().map(|draw| draw.lot).collect();
+    assert_eq!(lots, [0], "{plan:?}");
 }

@@ -160,9 +160,11 @@ fn rest(situation: &Situation, windows: &Windows, chosen: &[(usize, usize)]) -> 
             let until = |lot: usize| windows.lots[lot].until.unwrap();
             let lots = 0..situation.lots.len();
             let earlier = lots.filter(|other| until(*other) < until(lot)).count();
+            // Every lot that lies fresh expires before what is frozen.
+            let fresh = situation.lots.len();
             let each = match state {
                 State::AsItLies => FRESHNESS * earlier as f64,
-                State::Thawed => freezing,
+                State::Thawed => freezing + FRESHNESS * fresh as f64,
                 State::Dried => drying,
             };
             work.0.push((amount, each));
@@ -192,6 +194,8 @@ fn rest(situation: &Situation, windows: &Windows, chosen: &[(usize, usize)]) -> 
                 unused.0.push((kept, 1.0));
                 work.0.push((kept, each));
             }
+        } else {
+            unused.0.push((left, 1.0));
         }
         let dry = kilograms(situation.lots[lot].wet) / 4.0;
         rest.row(of_lot[lot].clone(), ComparisonOp::Eq, dry);
