@@ -82,6 +82,7 @@ mod several_loggers;
 mod several_lots;
 mod sheet;
 mod shelf;
+mod short_forms;
 mod strike;
 mod ticket;
 mod today;
