@@ -130,4 +130,5 @@ mod thin_layers;
 mod two_thousand;
 mod units_shown;
 mod warm_grain;
+mod worth_a_test;
 mod writers;
