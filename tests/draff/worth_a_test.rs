@@ -1,5 +1,5 @@
-//! Whether one more test of a lot is worth the oven: `moisture --why`, `plan` and `today` say the same, with the same grams, of the
-//! bake that takes the lot next.
+//! Whether one more test of a lot is worth the oven: `moisture --why`, `plan` and `today` say the same, with the same grams,
+//! of the bake that takes the lot next.
 
 use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{list, text};

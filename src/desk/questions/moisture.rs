@@ -11,8 +11,9 @@ impl Desk {
     /// The same, with what each part of what is known does to it and what one more test would be worth for the bake that
     /// takes it next.
     pub fn moisture_with_why(&self, lot: &str) -> anyhow::Result<Answer<MoistureAnswer>> {
-        let mut answer = self.moisture(lot)?;
         let view = self.view();
+        let _still = view.hold_still()?;
+        let mut answer = self.moisture(lot)?;
         let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
         let chart = facts.moisture.source_chart(&facts.lot, self.zone())?;
         let ground = plan_facts::find(view, self.as_of()?, plan_facts::USUAL)?;
