@@ -103,17 +103,31 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
 
 /// A sample of weights one after the other, `12.0 112.0 35.4 g` or `12.0g 112.0g 35.4g`.
 fn one_after_the_other(typed: &[String]) -> Result<PanReadings, Problem> {
-    let has_no_digit = |word: &String| !word.contains(|c: char| c.is_ascii_digit());
+    let has_no_digit = |word: &&String| !word.contains(|c: char| c.is_ascii_digit());
     let (weights, unit) = match typed.split_last() {
-        Some((unit, weights)) if has_no_digit(unit) => (weights, unit.as_str()),
+        Some((unit, weights)) if has_no_digit(&unit) => (weights, unit.as_str()),
         _ => (typed, ""),
     };
+    if let Some(word) = weights.iter().find(has_no_digit) {
+        return Err(Problem::new(format!(
+            "`{word}` stands between the weights: weights without --weighing are one sample, with the unit once at the end"
+        ))
+        .hint(SEVERAL_SAMPLES));
+    }
     let weights: Vec<String> = weights
         .iter()
         .map(|weight| format!("{weight}{unit}"))
         .collect();
-    weights.join(",").parse()
+    let sample = weights.join(",").parse::<PanReadings>();
+    sample.map_err(|problem: Problem| match weights.len() {
+        // Pan and wet of one sample, and of another.
+        4.. => problem.hint(SEVERAL_SAMPLES),
+        _ => problem,
+    })
 }
+
+/// What to type for more than one sample.
+const SEVERAL_SAMPLES: &str = "type several samples each with --weighing: --weighing 12.0g,112.0g,35.4g --weighing 11.8g,111.8g,35.1g";
 
 /// The test that the command line describes, if any.
 fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {

@@ -15,8 +15,10 @@ use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, BakeNeeds};
+use crate::report::moisture::MoistureAnswer;
 use crate::report::plan::{PlanGround, PromiseInPlan, UnfitPlace, end_of};
 use crate::report::promise::PromisedGrain;
+use crate::report::worth_a_test::DAYS_AHEAD;
 use chrono::{Days, Duration};
 
 /// Days after a plan of which it is known whether somebody works: nobody is away for longer, our choice.
@@ -32,6 +34,13 @@ pub struct PlanOf {
     /// As if nothing had been promised.
     pub reopen: bool,
 }
+
+/// As far as `plan` looks ahead unless told otherwise: what a test of a lot is worth is found among these bakes.
+pub const USUAL: PlanOf = PlanOf {
+    days: DAYS_AHEAD,
+    careful: false,
+    reopen: false,
+};
 
 /// Finds it, all at one moment of the book.
 pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<PlanGround> {
@@ -104,13 +113,13 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         costs: Costs::from(&work),
         careful: request.careful,
     };
-    let after_a_test = facts
+    let moistures = facts
         .iter()
-        .map(|facts| Ok(facts.estimate()?.after_one_more_test()))
+        .map(MoistureAnswer::of)
         .collect::<Result<_, Problem>>()?;
     Ok(PlanGround {
         situation,
-        after_a_test,
+        moistures,
         lots: facts.into_iter().map(|facts| facts.lot).collect(),
         bakes,
         overdue,

@@ -135,19 +135,8 @@ impl View<'_> {
         let code = match typed.parse::<LotCode>() {
             Ok(code) => code,
             Err(LotCodeProblem::Malformed(problem)) => {
-                if self.code_ends
-                    && let Some(lot) = self.lot_that_ends_in(typed)?
-                {
+                if let Some(lot) = self.lot_by_end(typed)? {
                     return Ok(lot);
-                }
-                let end = typed.trim();
-                if self.code_ends
-                    && end.len() >= 2
-                    && end.len() < 7
-                    && end.starts_with(|first: char| first.is_ascii_digit())
-                {
-                    let why = NoLot::NoSuchEnd(end.to_ascii_uppercase());
-                    return Err(self.no_lot(why, typed)?.into());
                 }
                 let why = NoLot::Malformed(problem);
                 // Where a code has to be whole, those that end so are the nearest.
@@ -180,8 +169,12 @@ impl View<'_> {
         }
     }
 
-    /// The one lot on hand whose code ends so: number and check character at least.
-    fn lot_that_ends_in(&self, typed: &str) -> anyhow::Result<Option<LotRecord>> {
+    /// The one lot on hand whose code ends so: number and check character at least. Nothing where the text is no such end,
+    /// or where codes have to be whole.
+    pub fn lot_by_end(&self, typed: &str) -> anyhow::Result<Option<LotRecord>> {
+        if !self.code_ends {
+            return Ok(None);
+        }
         let mut found = self.lots_ending_in(typed)?;
         if found.len() > 1 {
             return Err(BookRefusal::SeveralLots {
@@ -189,6 +182,14 @@ impl View<'_> {
                 lots: found.into_iter().map(|lot| lot.code).collect(),
             }
             .into());
+        }
+        let end = typed.trim();
+        let is_end = (2..7).contains(&end.len())
+            && end.starts_with(|first: char| first.is_ascii_digit())
+            && !end.contains(char::is_whitespace);
+        if found.is_empty() && is_end {
+            let why = NoLot::NoSuchEnd(end.to_ascii_uppercase());
+            return Err(self.no_lot(why, typed)?.into());
         }
         Ok(found.pop())
     }

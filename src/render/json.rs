@@ -227,10 +227,7 @@ impl From<&MoistureAnswer> for MoistureOfLot {
             unfinished_samples: answer.estimate.unfinished.samples,
             at_least: at_least(&answer.estimate.unfinished),
             warnings: super::moisture::warnings::all(answer),
-            why: answer
-                .why
-                .as_ref()
-                .map(|why| Why::of(&answer.estimate, why)),
+            why: answer.why.as_ref().map(|why| Why::of(answer, why)),
         }
     }
 }

@@ -8,6 +8,7 @@ use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
+use crate::report::worth_a_test::{DAYS_AHEAD, NextBake};
 
 /// The estimate in force and the tests it rests on; `only` limits the list to one entry.
 pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
@@ -180,26 +181,33 @@ fn explained(
         return;
     }
     let Some(next) = &why.next_bake else {
-        words::labelled(
-            out,
-            "Worth",
-            "no bake is planned, so a test helps no dough now",
-        );
+        let none = if why.has_bakes {
+            format!("no bake of the next {DAYS_AHEAD} days takes grain of this lot as it is")
+        } else {
+            "no bake is planned".to_owned()
+        };
+        let line = format!("{none}, so a test helps no dough now");
+        words::labelled(out, "Worth", &line);
         return;
     };
-    let advice = if next.is_worth_a_test() || answer.contradicts_itself() {
+    let advice = if answer.is_worth_a_test() {
         "Test this lot."
     } else {
         "Skip the test."
     };
-    let line = format!(
-        "{advice} One more test would take the water held back for its moisture from {} to {} in {}, {}, if it is made of this lot.",
+    let changes = words::capital(&what_a_test_changes(next, units));
+    words::labelled(out, "Worth", &format!("{advice} {changes}."));
+}
+
+/// What one more test of a lot would do to the water that the bake which takes it next holds back.
+pub fn what_a_test_changes(next: &NextBake, units: Units) -> String {
+    format!(
+        "one more test would take the water held back for its moisture from {} to {} in {}, {}, if it is made of this lot",
         units.to_weigh(next.held_now),
         units.to_weigh(next.held_after),
         next.code,
         next.formula
-    );
-    words::labelled(out, "Worth", &line);
+    )
 }
 
 const fn cause_words(cause: &Cause) -> &'static str {

@@ -1,5 +1,6 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
+use super::moisture::what_a_test_changes;
 use super::numbers::Units;
 use super::plan::{out_whole, task_words};
 use super::{bake, lot, shelf, ticket, times, timetable, words};
@@ -177,6 +178,10 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             count(*samples, "sample"),
             times::moment(*since, now, zone)
         ),
+        DueTask::Test { lot, next } => {
+            let changes = what_a_test_changes(next, units);
+            of_lot(lot, &format!("test its moisture: {changes}"))
+        }
         DueTask::Grain {
             work,
             lot,
@@ -371,6 +376,7 @@ fn typed(due: &Due, units: Units, zone: &Zone) -> String {
         // Its words end with what to type.
         DueTask::Keep { .. } => return String::new(),
         DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
+        DueTask::Test { lot, .. } => format!("draff moisture {} PAN WET DRY g", lot.lot.code),
         DueTask::Grain {
             work: Work::Thaw,
             lot,

@@ -26,6 +26,7 @@ pub mod today;
 pub mod trace;
 pub mod treat_plan;
 pub mod usage;
+pub mod worth_a_test;
 
 pub use cautions::Caution;
 pub use lot::{LotAnswer, LotFacts, MoistureFacts};

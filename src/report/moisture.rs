@@ -1,10 +1,8 @@
 //! The answer to `moisture`: tests, the estimate in force and how much another test would narrow it.
 
-use super::bake::BakeAnswer;
+use super::worth_a_test::NextBake;
 use super::{LotAnswer, LotFacts, SourceChart};
-use crate::dough::bake_code::BakeCode;
 use crate::grain::by_cause::Cause;
-use crate::grain::dry_matter::wet_for;
 use crate::grain::within::WORTH_NARROWING;
 use crate::grain::{
     DryGrain, Estimate, Evidence, Form, LotCode, Precision, Sample, TestResult, Within, dry_matter,
@@ -14,7 +12,6 @@ use crate::keeping::Verdict;
 use crate::ledger::TestRecord;
 use crate::quantity::{Milligrams, Problem, WetBasis};
 use std::collections::BTreeMap;
-use uom::si::f64::Mass;
 
 /// A test with what follows from it.
 #[derive(Debug, Clone)]
@@ -90,55 +87,24 @@ pub struct MoistureAnswer {
 pub struct MoistureWhy {
     /// Parts of the standard uncertainty by their cause, the largest first.
     pub parts: Vec<(Cause, f64)>,
-    /// The bake that is mixed next, were it made of this lot.
+    /// The bake that takes it next.
     pub next_bake: Option<NextBake>,
+    /// Whether any bake is planned.
+    pub has_bakes: bool,
     /// Whether its source stays as it was; nothing of grain that was soaked, drained or mixed.
     pub source: Option<SourceChart>,
-}
-
-/// What a test of a lot would change in a bake.
-#[derive(Debug, Clone)]
-pub struct NextBake {
-    /// The bake.
-    pub code: BakeCode,
-    /// Its formula.
-    pub formula: String,
-    /// Water held back because the moisture is uncertain.
-    pub held_now: Mass,
-    /// The same after one more test.
-    pub held_after: Mass,
 }
 
 /// Ranges are shown in tenths of a point.
 const NARROWER: f64 = 0.001;
 
-/// A test that narrows the held-back water by less than this part is not worth the oven: judgement.
-const WORTH_A_TEST: f64 = 0.25;
-
-impl NextBake {
-    /// Of a bake that takes its dry grain from a lot. Hold-back spans the moisture's range: w · (1 + H) ÷ (1 − b) for each
-    /// unit of it, see `docs/models/hold_back.md`.
-    pub fn of(bake: &BakeAnswer, estimate: &Estimate) -> Self {
-        let formula = &bake.needs.formula;
-        let wet = wet_for(bake.needs.dry_wanted, estimate.wet_basis());
-        let slope = wet * (1.0 + formula.hydration) / (1.0 - formula.grain.flour_basis.get());
-        Self {
-            code: bake.bake.code,
-            formula: formula.name.clone(),
-            held_now: slope * (2.0 * estimate.moisture.expanded()),
-            held_after: slope * (2.0 * estimate.after_one_more_test()),
-        }
-    }
-
-    /// Whether a test is worth the oven.
-    pub fn is_worth_a_test(&self) -> bool {
-        self.held_after <= self.held_now * (1.0 - WORTH_A_TEST)
-    }
-}
-
 impl MoistureWhy {
-    /// Of an estimate; `bake` is mixed next.
-    pub fn of(estimate: &Estimate, bake: Option<&BakeAnswer>, source: Option<SourceChart>) -> Self {
+    /// Of an estimate; with the bake that takes the lot next, and whether any is planned.
+    pub fn of(
+        estimate: &Estimate,
+        (next_bake, has_bakes): (Option<NextBake>, bool),
+        source: Option<SourceChart>,
+    ) -> Self {
         let mut of_cause: BTreeMap<Cause, f64> = BTreeMap::new();
         for part in &estimate.by_cause.parts {
             *of_cause.entry(part.cause.clone()).or_default() += part.standard;
@@ -147,7 +113,8 @@ impl MoistureWhy {
         parts.sort_by(|one, other| other.1.total_cmp(&one.1));
         Self {
             parts,
-            next_bake: bake.map(|bake| NextBake::of(bake, estimate)),
+            next_bake,
+            has_bakes,
             source,
         }
     }

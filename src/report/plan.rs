@@ -3,16 +3,18 @@
 
 use super::Caution;
 use super::bake::BakeAnswer;
+use super::moisture::MoistureAnswer;
 use super::shelf::ToPreserve;
+use super::worth_a_test::NextBake;
 use crate::dough::bake_code::BakeCode;
 use crate::keeping::{Advice, History, assess_all};
 use crate::ledger::LotRecord;
 use crate::planning::Situation;
 use crate::planning::condition::Condition;
 use crate::planning::crowding::{Crowded, crowded};
-use crate::planning::plan::{Action, Fate, Plan, PlannedBake, Work};
+use crate::planning::plan::{Action, Draw, Fate, Plan, PlannedBake, Work};
 use crate::planning::problem::PromisedDraw;
-use crate::planning::windows::{self, into_fridge};
+use crate::planning::windows::{self, State, into_fridge};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use chrono::NaiveDate;
@@ -30,8 +32,8 @@ pub struct PlanGround {
     pub situation: Situation,
     /// The lots, in its order.
     pub lots: Vec<LotRecord>,
-    /// Half the 95 % range of each lot's moisture after one more test, a fraction of wet mass.
-    pub after_a_test: Vec<f64>,
+    /// What is known of each lot's moisture, in the same order.
+    pub moistures: Vec<MoistureAnswer>,
     /// The bakes, in its order.
     pub bakes: Vec<BakeAnswer>,
     /// Bakes that should have been mixed by now, of which nobody wrote down what became of them.
@@ -109,7 +111,7 @@ pub struct PlanAnswer {
 }
 
 /// A lot whose test would tell more exactly how much dry grain the bakes get.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct WorthATest {
     /// Position of the lot.
     pub lot: usize,
@@ -119,15 +121,14 @@ pub struct WorthATest {
     pub uncertain: Milligrams,
     /// The same after one more test.
     pub after: Milligrams,
+    /// The first bake that takes the lot.
+    pub next: NextBake,
 }
 
-/// A test is worth the oven where it makes the dry grain of the bakes surer by this part of it. Judgement.
-const WORTH_A_TEST: f64 = 0.05;
-
 impl WorthATest {
-    /// By how many milligrams of dry grain a test makes the bakes surer.
-    fn surer(&self) -> f64 {
-        (self.uncertain.get() - self.after.get()) as f64
+    /// By how many kilograms less water is held back after a test.
+    fn less_held(&self) -> f64 {
+        (self.next.held_now - self.next.held_after).value
     }
 }
 
@@ -218,25 +219,33 @@ impl PlanAnswer {
 
     /// Lots that are worth a test, the one that decides most first.
     pub fn worth_a_test(&self) -> Vec<WorthATest> {
-        let mut drawn: BTreeMap<usize, (i64, i64)> = BTreeMap::new();
-        for draw in self.plan.bakes.iter().flat_map(|bake| &bake.draws) {
-            let (wet, dry) = drawn.entry(draw.lot).or_default();
-            *wet += draw.wet.get();
-            *dry += draw.dry.get();
+        let mut drawn: BTreeMap<usize, (usize, i64, i64)> = BTreeMap::new();
+        for (bake, planned) in self.plan.bakes.iter().enumerate() {
+            // Grain that is dried first is another grain then.
+            let as_it_is = |draw: &&Draw| draw.state != State::Dried;
+            for draw in planned.draws.iter().filter(as_it_is) {
+                let (_, wet, dry) = drawn.entry(draw.lot).or_insert((bake, 0, 0));
+                *wet += draw.wet.get();
+                *dry += draw.dry.get();
+            }
         }
         let ground = &self.ground;
         let half = |wet: i64, part: f64| Milligrams::new((wet as f64 * part).round() as i64);
         let mut worth: Vec<WorthATest> = drawn
             .into_iter()
-            .map(|(lot, (wet, dry))| WorthATest {
-                lot,
-                dry: Milligrams::new(dry),
-                uncertain: half(wet, ground.situation.lots[lot].moisture.expanded()),
-                after: half(wet, ground.after_a_test[lot]),
+            .filter(|(lot, _)| ground.moistures[*lot].is_worth_a_test())
+            .map(|(lot, (first, wet, dry))| {
+                let moisture = &ground.moistures[lot];
+                WorthATest {
+                    lot,
+                    dry: Milligrams::new(dry),
+                    uncertain: half(wet, moisture.estimate.moisture.expanded()),
+                    after: half(wet, moisture.estimate.after_one_more_test()),
+                    next: NextBake::of(&ground.bakes[first], moisture),
+                }
             })
-            .filter(|one| one.surer() >= WORTH_A_TEST * one.dry.get() as f64)
             .collect();
-        worth.sort_by(|one, other| other.surer().total_cmp(&one.surer()));
+        worth.sort_by(|one, other| other.less_held().total_cmp(&one.less_held()));
         worth
     }
 

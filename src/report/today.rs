@@ -2,6 +2,7 @@
 
 use super::bake::MadeLate;
 use super::promise::PromisedTo;
+use super::worth_a_test::NextBake;
 use super::{Caution, LotAnswer};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::formula::Formula;
@@ -58,6 +59,13 @@ pub enum DueTask {
         open: Vec<OpenSample>,
         /// How many samples are drying in all.
         samples: usize,
+    },
+    /// A test of a lot is worth the oven, and a sample can be dried before the bake that takes the lot next.
+    Test {
+        /// The lot.
+        lot: Box<LotAnswer>,
+        /// What the test would change.
+        next: NextBake,
     },
     /// What the accepted plan says is to be done with grain.
     Grain {
@@ -151,7 +159,7 @@ impl DueTask {
     const fn rank(&self) -> u8 {
         match self {
             Self::Keep { .. } => 0,
-            Self::WeighAgain { .. } => 1,
+            Self::WeighAgain { .. } | Self::Test { .. } => 1,
             // What comes out of a freezer makes room for what goes in.
             Self::NotThawed { .. }
             | Self::TooLate { .. }
@@ -171,6 +179,7 @@ impl DueTask {
     pub fn lot(&self) -> Option<LotCode> {
         match self {
             Self::Keep { lot, .. }
+            | Self::Test { lot, .. }
             | Self::PrintTicket { lot, .. }
             | Self::UseFirst { lot, .. }
             | Self::ThrowAway(lot) => Some(lot.lot.code),
@@ -190,6 +199,7 @@ impl DueTask {
             | Self::TooLate { bake, .. }
             | Self::NotThawed { bake, .. } => Some(*bake),
             Self::Grain { bake, .. } => *bake,
+            Self::Test { next, .. } => Some(next.code),
             _ => None,
         }
     }
@@ -204,6 +214,10 @@ impl DueTask {
                 cautions
             }
             Self::WeighAgain { .. } => vec![Caution::DryingASample],
+            Self::Test { lot, .. } => {
+                let hot = lot.may_scald.then_some(Caution::HotGrain);
+                hot.into_iter().chain([Caution::DryingASample]).collect()
+            }
             // Of a frozen block all comes out.
             Self::Grain {
                 work, wet, block, ..

@@ -1,31 +1,28 @@
 //! What is known of a lot's moisture.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk};
-use crate::ledger::Which;
+use crate::desk::{Answer, Desk, plan_facts};
+use crate::planning::windows::Windows;
 use crate::quantity::Milligrams;
 use crate::report::Caution;
-use crate::report::bake::BakeAnswer;
 use crate::report::moisture::{MoistureAnswer, MoistureWhy};
 
 impl Desk {
-    /// The same, with what each part of what is known does to it and what one more test would be worth for the bake that is
-    /// mixed next.
+    /// The same, with what each part of what is known does to it and what one more test would be worth for the bake that
+    /// takes it next.
     pub fn moisture_with_why(&self, lot: &str) -> anyhow::Result<Answer<MoistureAnswer>> {
-        let mut answer = self.moisture(lot)?;
         let view = self.view();
+        let _still = view.hold_still()?;
+        let mut answer = self.moisture(lot)?;
         let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
         let chart = facts.moisture.source_chart(&facts.lot, self.zone())?;
-        let mut bakes = Vec::new();
-        for bake in self.view().bakes(Which::Open)? {
-            bakes.push(BakeAnswer::of(bake)?);
-        }
-        bakes.retain(|bake| bake.needs.timetable.mix_at >= self.now);
-        let next = bakes
-            .iter()
-            .min_by_key(|bake| (bake.needs.timetable.mix_at, bake.bake.code));
+        let ground = plan_facts::find(view, self.as_of()?, plan_facts::USUAL)?;
+        let has_bakes = !ground.bakes.is_empty() || ground.later > 0;
+        let code = facts.lot.code;
+        let on_hand = ground.lots.iter().position(|lot| lot.code == code);
+        let next = on_hand.and_then(|lot| ground.next_bake(&Windows::of(&ground.situation), lot));
         let estimate = &answer.answer.estimate;
-        answer.answer.why = Some(MoistureWhy::of(estimate, next, chart));
+        answer.answer.why = Some(MoistureWhy::of(estimate, (next, has_bakes), chart));
         Ok(answer)
     }
 

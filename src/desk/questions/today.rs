@@ -2,14 +2,14 @@
 
 mod grain_jobs;
 
-use crate::desk::{Answer, Desk, promises, thawing};
+use crate::desk::{Answer, Desk, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
 use crate::ledger::{View, Which};
 use crate::planning::plan::Work;
-use crate::planning::windows::State;
+use crate::planning::windows::{State, Windows};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::end_of;
@@ -71,6 +71,9 @@ impl Desk {
                 due.extend(thawed.iter().map(|one| grain_jobs::taken_out(one, now)));
             }
             due.extend(of_bake(answer, &not_thawed, &shelf.answer, now));
+        }
+        if has_bakes {
+            due.extend(of_tests(view, &shelf.answer, now)?);
         }
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
@@ -202,6 +205,35 @@ fn of_samples(
         });
     }
     Ok(due)
+}
+
+/// Lots of which a test is worth the oven, where a sample can be dried before the bake that takes the lot next. One that is
+/// frozen is tested once it is thawed; one with a sample in the oven is asked to be weighed again.
+fn of_tests(view: View<'_>, shelf: &ShelfAnswer, now: Instant) -> anyhow::Result<Vec<Due>> {
+    let ground = plan_facts::find(view, now, plan_facts::USUAL)?;
+    let is_asked = |lot: &usize| {
+        let moisture = &ground.moistures[*lot];
+        moisture.is_worth_a_test() && moisture.drying() == 0
+    };
+    let asked: Vec<usize> = (0..ground.lots.len()).filter(is_asked).collect();
+    if asked.is_empty() {
+        return Ok(Vec::new());
+    }
+    let windows = Windows::of(&ground.situation);
+    let due = asked.into_iter().filter_map(|lot| {
+        let next = ground
+            .next_bake(&windows, lot)
+            .filter(|_| !windows.lots[lot].frozen)?;
+        let by = ground.sample_by(&next).filter(|by| *by >= now)?;
+        let code = ground.lots[lot].code;
+        let known = shelf.lots.iter().find(|known| known.lot.code == code)?;
+        let lot = Box::new(known.clone());
+        Some(Due {
+            by: Some(by),
+            task: DueTask::Test { lot, next },
+        })
+    });
+    Ok(due.collect())
 }
 
 /// What the plan freezes or dries of a lot is not said to go first as well, nor the bakes that it is promised to so, also

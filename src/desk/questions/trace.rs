@@ -223,23 +223,24 @@ fn about_one<'a>(asked_at: Asked<'a>, about: &str) -> anyhow::Result<Trace<'a>> 
         );
         return back(asked_at, words, &lots, Of::Bake(bake.code));
     }
-    if let Err(LotCodeProblem::Malformed(problem)) = about.parse::<LotCode>() {
+    let lot = if let Err(LotCodeProblem::Malformed(problem)) = about.parse::<LotCode>() {
         let lots = view.lots_used_for(about)?;
-        if lots.as_slice().is_empty() {
-            return Err(Refusal::NothingUsedFor {
+        if !lots.as_slice().is_empty() {
+            return back(
+                asked_at,
+                format!("back from `{about}`"),
+                &lots,
+                Of::Said(about),
+            );
+        }
+        view.lot_by_end(about)?
+            .ok_or_else(|| Refusal::NothingUsedFor {
                 about: about.to_owned(),
                 problem,
-            }
-            .into());
-        }
-        return back(
-            asked_at,
-            format!("back from `{about}`"),
-            &lots,
-            Of::Said(about),
-        );
-    }
-    let lot = view.lot(about)?;
+            })?
+    } else {
+        view.lot(about)?
+    };
     let asked = format!("lot {}, back and forward", lot.code);
     let one: LotNumbers = std::iter::once(&lot).collect();
     let mut trace = forward(asked_at, asked, &one)?;

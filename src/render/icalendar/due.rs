@@ -52,6 +52,7 @@ fn id(due: &Due) -> String {
             _ => "keep",
         },
         DueTask::WeighAgain { .. } => "weigh",
+        DueTask::Test { .. } => "test",
         DueTask::Grain { work, .. } => work.as_str(),
         DueTask::NotThawed { .. } => "not-thawed",
         DueTask::TooLate { .. } => "too-late",

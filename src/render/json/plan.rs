@@ -1,6 +1,6 @@
 //! JSON of `plan`.
 
-use super::fraction;
+use super::{fraction, grams};
 use crate::planning::Situation;
 use crate::planning::aims::Aim;
 use crate::planning::plan::{Aims as PlannedAims, Leftover, PlannedBake};
@@ -41,6 +41,9 @@ struct WorthATest {
     dry_g: f64,
     uncertain_g: f64,
     uncertain_after_test_g: f64,
+    bake: String,
+    held_now_g: f64,
+    held_after_g: f64,
 }
 
 #[derive(Serialize)]
@@ -196,6 +199,9 @@ impl Plan {
                     dry_g: one.dry.grams(),
                     uncertain_g: one.uncertain.grams(),
                     uncertain_after_test_g: one.after.grams(),
+                    bake: one.next.code.to_string(),
+                    held_now_g: grams(one.next.held_now),
+                    held_after_g: grams(one.next.held_after),
                 })
                 .collect(),
             spoiled_dry_g: plan.aims.spoiled.grams(),

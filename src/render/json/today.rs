@@ -1,5 +1,6 @@
 //! `today --json`.
 
+use super::grams;
 use crate::keeping::Advice;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
@@ -26,6 +27,8 @@ struct DueLine {
     wet_g: Option<f64>,
     at_most_c: Option<f64>,
     since: Option<String>,
+    held_now_g: Option<f64>,
+    held_after_g: Option<f64>,
     grain: Vec<Grain>,
     unusable: Vec<String>,
     words: String,
@@ -58,6 +61,7 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     let task = &due.task;
     let wet = match task {
         DueTask::Keep { lot, .. }
+        | DueTask::Test { lot, .. }
         | DueTask::PrintTicket { lot, .. }
         | DueTask::UseFirst { lot, .. }
         | DueTask::ThrowAway(lot) => Some(lot.wet),
@@ -83,6 +87,10 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         DueTask::PrintTicket { printed, .. } => Some(zone.rfc3339(printed.printed_at)),
         _ => None,
     };
+    let next = match task {
+        DueTask::Test { next, .. } => Some(next),
+        _ => None,
+    };
     DueLine {
         by: due.by.map(|by: Instant| zone.rfc3339(by)),
         late: answer.is_late(due),
@@ -92,6 +100,8 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         wet_g: wet.map(Milligrams::grams),
         at_most_c: at_most,
         since,
+        held_now_g: next.map(|next| grams(next.held_now)),
+        held_after_g: next.map(|next| grams(next.held_after)),
         grain: grain(task),
         unusable: match task {
             DueTask::Bake { unusable, .. } => unusable.iter().map(ToString::to_string).collect(),
@@ -141,6 +151,7 @@ const fn key(task: &DueTask) -> &'static str {
             Advice::StraightFromTheFreezer | Advice::DaysAfterThawing(_) => "leave-frozen",
         },
         DueTask::WeighAgain { .. } => "weigh-again",
+        DueTask::Test { .. } => "test",
         DueTask::Grain { work, .. } => work.as_str(),
         DueTask::NotThawed { .. } => "not-thawed",
         DueTask::TooLate { .. } => "too-late",

@@ -1,9 +1,8 @@
 //! Why a moisture is known as it is, as JSON.
 
 use super::{fraction, grams};
-use crate::grain::Estimate;
 use crate::report::SourceChart;
-use crate::report::moisture::{MoistureWhy, NextBake};
+use crate::report::moisture::{MoistureAnswer, MoistureWhy};
 use serde::Serialize;
 
 /// `moisture --why --json`.
@@ -53,7 +52,8 @@ impl Limits {
 
 impl Why {
     /// From what was asked.
-    pub(super) fn of(estimate: &Estimate, why: &MoistureWhy) -> Self {
+    pub(super) fn of(answer: &MoistureAnswer, why: &MoistureWhy) -> Self {
+        let estimate = &answer.estimate;
         let (pulls, next) = (estimate.pulls.as_ref(), why.next_bake.as_ref());
         Self {
             pull_own: pulls.map(|pulls| fraction(pulls.own)),
@@ -63,7 +63,7 @@ impl Why {
             next_bake: next.map(|next| next.code.to_string()),
             held_now_g: next.map(|next| grams(next.held_now)),
             held_after_g: next.map(|next| grams(next.held_after)),
-            is_worth_a_test: next.map(NextBake::is_worth_a_test),
+            is_worth_a_test: next.map(|_| answer.is_worth_a_test()),
             limits: Limits::of(why.source.as_ref()),
         }
     }

@@ -5,9 +5,11 @@ use crate::planning::plan::{Action, Draw, Fate, Leftover, PlannedBake, Work, dry
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::moisture::what_a_test_changes;
 use crate::render::numbers::Units;
 use crate::render::plan::{NOT_SPLIT, bakes_apart};
 use crate::render::times;
+use crate::render::words::capital;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::{Change, Moved, PlanAnswer};
 
@@ -153,19 +155,20 @@ impl Words<'_> {
         })
     }
 
-    /// The test that decides most, where one is worth it.
+    /// The test that decides most, where one is worth it, and the other lots that are worth one.
     pub fn test_line(&self) -> Option<String> {
         let worth = self.answer.worth_a_test();
-        let first = worth.first()?;
-        let lot = &self.answer.ground.situation.lots[first.lot].code;
+        let (first, others) = worth.split_first()?;
+        let lot = self.code(first.lot);
         let typed = self.typed(&format!("draff moisture {lot}"));
+        let others: Vec<&str> = others.iter().map(|other| self.code(other.lot)).collect();
+        let also = match others.as_slice() {
+            [] => String::new(),
+            others => format!(". Also worth a test: {}", others.join(", ")),
+        };
         Some(format!(
-            "Worth a test: {lot}{typed}. We only know that the bakes almost surely get {} to {} of dry grain from it; one sample tells it to within {}",
-            self.dry(Milligrams::new(
-                (first.dry.get() - first.uncertain.get()).max(0)
-            )),
-            self.dry(Milligrams::new(first.dry.get() + first.uncertain.get())),
-            self.dry(first.after)
+            "Worth a test: {lot}{typed}. {}{also}",
+            capital(&what_a_test_changes(&first.next, self.units))
         ))
     }
 

@@ -79,6 +79,7 @@ fn address(due: &Due) -> String {
     match &due.task {
         DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice),
         DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
+        DueTask::Test { lot, .. } => format!("/lot/{}/sample", lot.lot.code),
         DueTask::Grain {
             work,
             lot,
