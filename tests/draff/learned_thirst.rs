@@ -1,6 +1,6 @@
 //! What bakes with recorded water teach of the thirst of grain.
 
-use crate::env::{Kitchen, LOAF};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::Value;
 
 /// Grams of water for each gram of dry grain beyond what flour takes, in the doughs of this file.
@@ -149,4 +149,23 @@ fn doughs_teach_of_the_grain_of_their_own_brewery() {
     assert_eq!(thirst(&kitchen, &alder).1, 3);
     assert_eq!(thirst(&kitchen, &corrow), published);
     assert_eq!(published.1, 0);
+}
+
+#[test]
+fn the_sheet_tells_the_range_of_thirst_and_on_how_many_bakes_it_rests() {
+    let mut kitchen = kitchen();
+    let alder = tested(&kitchen, "Alder Lane", "20kg");
+    let open = kitchen.json(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 11:00\" mix --pieces 8 --lot {alder}"
+    ));
+    let open = open["bake"].as_str().unwrap().to_owned();
+    let sheet = |kitchen: &Kitchen| one_line(&kitchen.ok(&format!("sheet {open}")));
+    has(&sheet(&kitchen), " g for its thirst: 38 g to ");
+    has(&sheet(&kitchen), " g more, as published)");
+    for (hour, share) in (11..).zip(["5", "10", "7"]) {
+        let options = format!("--share {share}% --lot {alder}");
+        bake(&mut kitchen, hour, &options, 0.77);
+    }
+    has(&sheet(&kitchen), " g for its thirst: 38 g to ");
+    has(&sheet(&kitchen), " g more, from 3 bakes)");
 }
