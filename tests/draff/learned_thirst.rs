@@ -169,3 +169,38 @@ fn the_sheet_tells_the_range_of_thirst_and_on_how_many_bakes_it_rests() {
     has(&sheet(&kitchen), " g for its thirst: 38 g to ");
     has(&sheet(&kitchen), " g more, from 3 bakes)");
 }
+
+/// What the sheet said then rests on what bakes taught then, one of which was of a short lot.
+#[test]
+fn a_bake_that_is_written_down_after_its_grain_was_tested_keeps_what_its_sheet_said() {
+    let mut kitchen = kitchen();
+    let large = kitchen.lot_from("Alder Lane", "--wet 5kg");
+    let small = kitchen.lot_from("Alder Lane", "--wet 900g");
+    for (hour, lot) in [(11, &large), (12, &small)] {
+        let options = format!("--share 8% --lot {lot}");
+        bake(&mut kitchen, hour, &options, 0.77);
+    }
+    let added = kitchen.json(&format!(
+        "bake add \"small loaf\" --at \"today 20:00\" mix --pieces 8 --share 8% --lot {large}"
+    ));
+    let code = added["bake"].as_str().unwrap();
+    let sheet = kitchen.json(&format!("sheet {code}"));
+    kitchen.at("2026-11-20T21:00:00Z");
+    for lot in [&large, &small] {
+        kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    }
+    let done = kitchen.json(&format!(
+        "bake done {code} --used {large}=1400g --water 500g"
+    ));
+    for (said, key) in [
+        ("said_pour_g", "pour_first_g"),
+        ("said_hold_back_g", "keep_back_g"),
+    ] {
+        near(
+            grams(&done["result"], said),
+            grams(&sheet["hold_back"], key),
+            0.51,
+        );
+    }
+    assert_eq!(thirst(&kitchen, &large).1, 3);
+}
