@@ -21,6 +21,7 @@ mod promised_dough;
 mod promises;
 mod questions;
 mod refusal;
+mod sheet_time;
 mod thawing;
 mod watch;
 

@@ -123,8 +123,8 @@ pub struct Thirst {
     pub learned: Option<LearnedThirst>,
 }
 
-/// Water beyond what the hydration says, in the range of the published trials. All below 0 where there is less
-/// grain than the hydration was found with.
+/// Water beyond what the hydration says, in the range of the published trials or of what doughs of the house say. Below 0
+/// the dough takes less.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ThirstWater {
     /// Least.
@@ -135,6 +135,9 @@ pub struct ThirstWater {
     pub high: Mass,
     /// The range that it was worked out with, where doughs of the house narrowed it.
     pub learned: Option<LearnedThirst>,
+    /// Grain beyond that with which the hydration was found, as flour; below 0 where there is less. Nothing where it was
+    /// found without any.
+    pub beyond_found: Option<Mass>,
 }
 
 impl Thirst {
@@ -150,6 +153,7 @@ impl Thirst {
             likely: counted * likely,
             high: one.max(other),
             learned: self.learned,
+            beyond_found: (self.found_with > 0.0).then_some(counted),
         }
     }
 }

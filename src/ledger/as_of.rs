@@ -90,7 +90,7 @@ impl<'a> View<'a> {
         let reads_only: bool =
             connection.pragma_query_value(None, "query_only", |row| row.get(0))?;
         connection.pragma_update(None, "query_only", false)?;
-        connection.execute_batch(&format!("SAVEPOINT as_it_is; {views}"))?;
+        connection.execute_batch(&format!("SAVEPOINT as_it_is; {NO_VIEWS} {views}"))?;
         connection.pragma_update(None, "query_only", reads_only)?;
         let asked = ask(View {
             remembered: None,
@@ -127,6 +127,10 @@ impl<'a> AsOf<'a> {
         self.view.as_it_stood(self.newest, ask)
     }
 }
+
+/// A question that is asked of the book as it stood may ask what stood before that: its own views take the place of those.
+const NO_VIEWS: &str = "DROP VIEW IF EXISTS temp.entry; DROP VIEW IF EXISTS temp.out_of_force;
+    DROP VIEW IF EXISTS temp.stock; DROP VIEW IF EXISTS temp.tested;";
 
 /// Views of one connection that lie over the book's own tables and leave out what came after an entry. A plus keeps the
 /// bound from being taken for a way to find rows. What was tested is found by the kept list, and besides among the lots

@@ -119,10 +119,10 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         measures::notes(&mut out, batch, set);
     }
     if let Some(thirst) = &sum.thirst {
-        let mut words = hold_back::thirst_in_short(sum, thirst, units);
+        let mut words = hold_back::thirst::in_short(sum, thirst, units);
         if let Some(learned) = &thirst.learned {
             words.push_str(": ");
-            words.push_str(&hold_back::learned_words(learned));
+            words.push_str(&hold_back::thirst::learned_words(learned));
         }
         words::labelled(&mut out, "Thirst", &words);
     }

@@ -5,13 +5,11 @@ use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
 use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack};
-use crate::dough::learned_thirst::LearnedThirst;
-use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
 use crate::quantity::mass::{from_grams, grams};
-use crate::quantity::text::count;
 use uom::si::f64::Mass;
 use uom::si::ratio::ratio;
 
+pub(super) mod thirst;
 mod too_wet;
 
 pub use too_wet::refusal;
@@ -146,8 +144,8 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             ),
         );
     }
-    if let Some(thirst) = &sum.thirst {
-        words::labelled(&mut out, "Thirst", &thirst_words(sum, thirst, units));
+    if let Some(water) = &sum.thirst {
+        words::labelled(&mut out, "Thirst", &thirst::whole(sum, water, units));
     }
     out
 }
@@ -155,7 +153,7 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
 /// Behind the water of the hydration, where the grain's thirst asks for more than that.
 pub(super) fn on_top(sum: &HoldBack, units: Units) -> &'static str {
     match sum.thirst {
-        Some(water) if !takes_less(&water) && !is_in_hydration(&water, units) => {
+        Some(water) if thirst::is_on_top(&water, units) => {
             "; the water for the grain's thirst comes on top"
         }
         _ => "",
@@ -178,14 +176,16 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
         "most likely {} goes in, perhaps all",
         weigh(sum.likely_back)
     );
-    match sum.thirst {
-        None => likely,
-        Some(_) => format!(
-            "{likely} ({} for drier grain, {} for its thirst)",
-            weigh(moisture),
-            weigh(thirst)
-        ),
-    }
+    let Some(water) = &sum.thirst else {
+        return likely;
+    };
+    let range = thirst::range_in_short(sum, water, units);
+    format!(
+        "{likely} ({} for drier grain, {} for its thirst{})",
+        weigh(moisture),
+        weigh(thirst),
+        range.map_or(String::new(), |range| format!(": {range}"))
+    )
 }
 
 /// What the water held back is for, and how much of it is likely to go in.
@@ -221,90 +221,8 @@ fn reasons(sum: &HoldBack, units: Units) -> Option<String> {
         "{} in case the grain is drier, {} {}",
         units.on_the_bench(moisture),
         units.on_the_bench(thirst),
-        if is_in_hydration(&water, units) {
-            "as drier grain drinks more and wetter grain less"
-        } else if takes_less(&water) {
-            "in case it drinks little, so less grain saves less water"
-        } else {
-            "in case it drinks more than flour"
-        }
+        thirst::reason(sum, &water, units)
     ))
-}
-
-/// Whether there is less grain than the hydration was found with, so that its thirst takes water off.
-fn takes_less(thirst: &ThirstWater) -> bool {
-    thirst.likely < Mass::default()
-}
-
-/// Whether the hydration was found with as much grain of this form, so that it covers the thirst at the estimated moisture.
-fn is_in_hydration(thirst: &ThirstWater, units: Units) -> bool {
-    let shown =
-        [thirst.low, thirst.high, Mass::default()].map(|mass| units.on_the_bench(mass.abs()));
-    shown.iter().all(|mass| *mass == shown[2])
-}
-
-/// The thirst of the grain with its range, up to what is held back for it.
-pub(super) fn thirst_in_short(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
-    let weigh = |mass: Mass| units.on_the_bench(mass.abs());
-    if is_in_hydration(thirst, units) {
-        "the hydration covers what this much grain usually drinks: it was found with as much grain of this form".to_owned()
-    } else if takes_less(thirst) {
-        format!(
-            "this is less grain than the hydration was found with, so the dough takes {} to {} less water, about {}",
-            weigh(thirst.high),
-            weigh(thirst.low),
-            weigh(thirst.likely)
-        )
-    } else {
-        let (_, held) = both_parts(sum);
-        format!(
-            "dry grain drinks more than flour: {} to {} more water in this dough, most likely {}",
-            weigh(thirst.low),
-            weigh(held),
-            weigh(thirst.likely)
-        )
-    }
-}
-
-/// What 100 g of dry grain drink more than flour does.
-fn of_a_hundred(low: f64, high: f64, likely: f64) -> String {
-    format!(
-        "for each 100 g of dry grain {:.0} to {:.0} g more water than flour takes, most likely {:.0} g",
-        low * 100.0,
-        high * 100.0,
-        likely * 100.0
-    )
-}
-
-/// What bakes narrowed it to, and on how many that rests.
-pub(super) fn learned_words(learned: &LearnedThirst) -> String {
-    format!(
-        "{}, learned from {} with recorded water",
-        of_a_hundred(learned.low, learned.high, learned.likely),
-        count(learned.doughs, "bake")
-    )
-}
-
-/// The same, and where that comes from.
-fn thirst_words(sum: &HoldBack, thirst: &ThirstWater, units: Units) -> String {
-    let in_short = thirst_in_short(sum, thirst, units);
-    let published = of_a_hundred(LOWEST, HIGHEST, CENTRE);
-    let mut so_far = String::new();
-    if let Some(learned) = &thirst.learned {
-        if of_a_hundred(learned.low, learned.high, learned.likely) != published {
-            return format!(
-                "{in_short}. Your bakes: {}. `draff settings thirst published` keeps to the published range: {published}",
-                learned_words(learned)
-            );
-        }
-        so_far = format!(
-            " {} with recorded water so far: not enough to change them.",
-            count(learned.doughs, "bake")
-        );
-    }
-    format!(
-        "{in_short}. Published: {published}.{so_far} These figures were measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
-    )
 }
 
 /// How much of the grain is water, with where that is known from and its 95 % range.

@@ -112,7 +112,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        "Published: for each 100 g of dry grain 10 to 107 g more water than flour takes, most likely 40 g.",
+        "Published: for each 100 g of dry grain 10 g to 107 g more water than flour takes, most likely 40 g.",
     );
     let without = one_line(&kitchen.ok(&format!("{dough} --thirst none")));
     has(&without, "for this grain at its wettest (78.0 %) Hold back");

@@ -34,6 +34,7 @@ mod give;
 mod hold_back;
 mod import_all;
 mod late_entries;
+mod learned_thirst;
 mod less_typing;
 mod log;
 mod marks_stay;

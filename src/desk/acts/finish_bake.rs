@@ -7,7 +7,8 @@ use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::{NotLearned, TakenBefore};
 use crate::desk::{
-    Answer, Desk, Notice, Refusal, learned_mixing_heat, learned_thirst, promised_dough, thawing,
+    Answer, Desk, Notice, Refusal, learned_mixing_heat, learned_thirst, promised_dough, sheet_time,
+    thawing,
 };
 use crate::dough::batch::warmth::{self, Temperatures};
 use crate::dough::batch::{Batch, LineKind};
@@ -82,7 +83,7 @@ impl Desk {
             }
             // Who says that it came from the freezer knows it.
             if !request.temperatures.frozen {
-                let weighed_out_at = weighed_out_at(&planned, at);
+                let weighed_out_at = sheet_time::weighed_out_at(&planned, at);
                 let frozen = thawing::still_frozen(act.view(), &result.draws, weighed_out_at)?;
                 told.extend(frozen);
             }
@@ -124,12 +125,6 @@ fn naming(mut error: anyhow::Error, taken: Option<&Notice>) -> anyhow::Error {
     error
 }
 
-/// When grain is weighed out of which a dough is mixed at a moment: grain of a stage before the mixing was, and is judged,
-/// by as much earlier.
-fn weighed_out_at(planned: &BakeAnswer, mixed_at: Instant) -> Instant {
-    mixed_at - (planned.needs.timetable.mix_at - planned.needs.grain_at())
-}
-
 /// Works out what is written down. Which grain may be in the dough is judged by what is known now. What the sheet said of
 /// it rests on what was known when the grain was weighed out, or when later somebody stated the bake or promised it
 /// grain: a sample that was weighed after that was on no sheet.
@@ -140,14 +135,7 @@ fn as_its_sheet_said(
     at: Instant,
 ) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
     let now = result(request, planned, view, at)?;
-    let code = planned.bake.code;
-    let promised = view
-        .accepted_plan()?
-        .filter(|plan| plan.draws.iter().any(|draw| draw.bake == code));
-    let sheet = view
-        .last_entry_by(weighed_out_at(planned, at))?
-        .max(planned.bake.stated_in())
-        .max(promised.map_or(0, |plan| plan.entry));
+    let sheet = sheet_time::last_known(view, planned, at)?;
     if sheet == view.last_entry()? {
         return Ok(now);
     }
@@ -177,7 +165,7 @@ fn result(
         thirst: request.thirst,
         ..Dough::of(&bake.setting, formula)
     };
-    let weighed_out_at = weighed_out_at(planned, at);
+    let weighed_out_at = sheet_time::weighed_out_at(planned, at);
     let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
@@ -192,7 +180,7 @@ fn result(
     let dough = Dough {
         thirst: request
             .thirst
-            .narrowed(learned_thirst::of_forms(view, &lots.forms())?),
+            .narrowed(learned_thirst::of_grain(view, &lots.answers)?),
         ..promised_dough
     };
     let scales = GivenScales::default().in_house(&view.house()?);

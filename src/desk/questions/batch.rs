@@ -129,7 +129,7 @@ impl Desk {
                 _ => None,
             },
             known: lots.known(&house),
-            thirst: learned_thirst::of_forms(view, &lots.forms())?,
+            thirst: learned_thirst::of_grain(view, &lots.answers)?,
             house,
             notices: short
                 .into_iter()

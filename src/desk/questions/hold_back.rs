@@ -11,6 +11,7 @@ use crate::keeping::Verdict;
 use crate::quantity::{Milligrams, Uncertain, WetBasis};
 use crate::report::Caution;
 use crate::report::moisture::FarApart;
+use std::slice;
 
 /// A dough whose water is asked for.
 #[derive(Debug, Clone, Copy)]
@@ -57,7 +58,7 @@ impl Desk {
         guard::refuse_used_up(&answer)?;
         let step = view.house()?.work.step;
         let estimate = &answer.estimate;
-        let learned = learned_thirst::of_forms(view, &[answer.lot.form])?;
+        let learned = learned_thirst::of_grain(view, slice::from_ref(&answer))?;
         let dough = WaterOf {
             thirst: dough.thirst.narrowed(learned),
             ..dough

@@ -72,7 +72,7 @@ impl Desk {
         };
         let house = view.house()?;
         let scales = request.scales.in_house(&house);
-        let learned = learned_thirst::of_forms(view, &lots.forms())?;
+        let learned = learned_thirst::of_grain(view, &lots.answers)?;
         let dough = Dough {
             thirst: dough.thirst.narrowed(learned),
             ..dough
