@@ -81,14 +81,17 @@ fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
     }
 }
 
-/// The pictures of a question, known by its first table.
+/// The pictures of a question, known by its first table. What is seen in them is the answer above them.
 fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let says = &section.says;
     match section.tables[0].key {
-        "balance" => flow(report, reader),
-        "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
-        "lots" => moisture(report, reader.zone),
-        "water" => water(report, reader),
-        "on_hand" => shelf_html::life(&report.on_hand),
+        "balance" => flow(says, report, reader),
+        "breads" => {
+            html! { (breads(says, report, reader)) (saved(says, report)) (weekdays(section, reader)) }
+        }
+        "lots" => moisture(says, report, reader.zone),
+        "water" => water(says, report, reader),
+        "on_hand" => shelf_html::life(&report.on_hand, says),
         _ => html! {},
     }
 }
@@ -97,7 +100,7 @@ fn kilograms(wet: i64) -> f64 {
     wet as f64 / 1e6
 }
 
-fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+fn flow(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let of = |one: &SourceBalance| {
         let there = kilograms(one.opening.wet);
         let came = kilograms(one.total_in().saturating_sub(one.opening.wet));
@@ -135,10 +138,10 @@ fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         (Fill::Slanted, "thrown away"),
         (Fill::Lying, "lost in treatments, missing, to other sources"),
     ];
-    chart::bars("Wet grain in and out, by source", &bars, &key)
+    chart::bars("Wet grain in and out, by source", says, &bars, &key)
 }
 
-fn breads(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+fn breads(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let bars: Vec<Bar> = report
         .breads
         .iter()
@@ -149,10 +152,10 @@ fn breads(report: &PeriodReport, reader: Reader<'_>) -> Markup {
             text: reader.units.listed(bread.grain.dry),
         })
         .collect();
-    chart::bars("Flour saved, by formula", &bars, &[])
+    chart::bars("Flour saved, by formula", says, &bars, &[])
 }
 
-fn saved(report: &PeriodReport) -> Markup {
+fn saved(says: &str, report: &PeriodReport) -> Markup {
     let mut sum = 0.0;
     let dots: Vec<Dot> = report
         .days
@@ -168,7 +171,7 @@ fn saved(report: &PeriodReport) -> Markup {
             }
         })
         .collect();
-    chart::dots("Flour saved so far, in kg", &dots, "kg", None, true)
+    chart::dots("Flour saved so far, in kg", says, &dots, "kg", None, true)
 }
 
 fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
@@ -194,11 +197,12 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
             }
         })
         .collect();
-    chart::bars("Dry grain into dough, by day of the week", &bars, &[])
+    let label = "Dry grain into dough, by day of the week";
+    chart::bars(label, &section.says, &bars, &[])
 }
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
-fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
+fn moisture(says: &str, report: &PeriodReport, zone: &Zone) -> Markup {
     let odd: HashSet<LotCode> = report
         .charts
         .iter()
@@ -221,7 +225,9 @@ fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
         @for ((source, kind, form), dots) in &groups {
             @let known = report.charts.iter().find(|known| group(&known.source, known.kind, known.form) == (*source, *kind, *form));
             @let kind = if *kind == Kind::Steeped.as_str() { "steeped " } else { "" };
-            (chart::dots(&format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", known.and_then(source_chart::lines).as_ref(), false))
+            @let label = format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %");
+            @let finding = known.map_or_else(|| says.to_owned(), source_chart::finding);
+            (chart::dots(&label, &finding, dots, "%", known.and_then(source_chart::lines).as_ref(), false))
         }
     }
 }
@@ -230,7 +236,7 @@ fn group(source: &str, kind: Kind, form: Form) -> (&str, &'static str, &'static 
     (source, kind.as_str(), form.as_str())
 }
 
-fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+fn water(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let all: Vec<Bar> = report
         .bakes
         .iter()
@@ -254,5 +260,5 @@ fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         (Fill::Slanted, "hold back"),
         (Fill::Black, "line: really poured"),
     ];
-    chart::bars("Water said and poured", last, &key)
+    chart::bars("Water said and poured", says, last, &key)
 }
