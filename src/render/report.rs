@@ -4,6 +4,7 @@ mod dough;
 mod files;
 mod findings;
 mod grain;
+mod grid;
 mod json;
 mod page;
 mod record;

@@ -1,13 +1,16 @@
-//! A report as a page to show and to print: one question a page, a picture and the numbers below it.
+//! A report as a page to show and to print: one question a page, a picture and the numbers below it. Long tables stand at the
+//! end, or a question would run over its page.
 
-use super::table::{Cell, Reader, Section, Table};
+use super::grid::grid;
+use super::table::{Cell, Reader, Section};
 use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::MovementKind;
-use crate::quantity::text::visible;
+use crate::quantity::text::{count, visible};
 use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
+use crate::render::numbers::percent;
 use crate::render::{html_page, shelf_html, source_chart};
-use crate::report::period::{PeriodReport, SourceBalance};
+use crate::report::period::{EndedBake, PeriodReport, SourceBalance, Supply};
 use crate::report::{Caution, SourceChart};
 use maud::{Markup, html};
 use std::collections::{BTreeMap, HashSet};
@@ -35,46 +38,32 @@ pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> 
     visible(&html_page::whole(&title, STYLE, &body))
 }
 
-/// Every question, for whoever has a page of his own.
+/// Every question, for whoever has a page of his own, and the long tables behind them.
 pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let sections = super::sections(report, reader);
+    let tables = sections.iter().flat_map(|section| &section.tables);
+    let mut long = tables.filter(|table| table.is_long()).peekable();
     html! {
         (chart::hatches(["slanted", "lying", "dotted"]))
-        @for section in super::sections(report, reader) {
+        @for section in &sections {
             section.question {
                 h2 { (section.title) }
                 p.says { (section.says) }
-                (pictures(&section, report, reader))
-                @for table in &section.tables { (numbers(table, reader)) }
+                (pictures(section, report, reader))
+                @for table in &section.tables {
+                    @if table.is_long() {
+                        p { (table.title) ": " (table.rows.len()) " lines under " a href=(format!("#figures-{}", table.key)) { "Figures" } ", at the end." }
+                    } @else {
+                        (grid(table, reader))
+                    }
+                }
             }
         }
-    }
-}
-
-fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
-    let is_number = |column: &usize| table.rows.iter().any(|row| row[*column].is_number());
-    let columns: Vec<(usize, bool)> = table
-        .used_columns()
-        .into_iter()
-        .map(|column| (column, is_number(&column)))
-        .collect();
-    let unit = reader.unit_of(table);
-    html! {
-        @if !table.rows.is_empty() {
-            // What scrolls is reached by keys too.
-            div.wide role="region" tabindex="0" aria-label=(table.title) {
-                table {
-                    caption { (table.title) }
-                    thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
-                    tbody {
-                        @for row in &table.rows {
-                            tr {
-                                @for (column, right) in &columns {
-                                    @let cell = &row[*column];
-                                    td.number[*right].whole[cell.is_code()] { (reader.cell(cell, unit)) }
-                                }
-                            }
-                        }
-                    }
+        @if long.peek().is_some() {
+            section.figures {
+                h2 { "Figures" }
+                @for table in long {
+                    div id=(format!("figures-{}", table.key)) { (grid(table, reader)) }
                 }
             }
         }
@@ -89,6 +78,8 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
         "breads" => {
             html! { (breads(says, report, reader)) (saved(says, report)) (weekdays(section, reader)) }
         }
+        "bakes" => supplied(says, report),
+        "promises" => promised(says, report),
         "lots" => moisture(says, report, reader.zone),
         "water" => water(says, report, reader),
         "on_hand" => shelf_html::life(&report.on_hand, says),
@@ -199,6 +190,77 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
         .collect();
     let label = "Dry grain into dough, by day of the week";
     chart::bars(label, &section.says, &bars, &[])
+}
+
+/// Sums of parts of bakes, by formula.
+fn by_formula<const N: usize>(
+    report: &PeriodReport,
+    parts_of: impl Fn(&EndedBake) -> Option<[f64; N]>,
+) -> BTreeMap<&str, [f64; N]> {
+    let mut sums = BTreeMap::new();
+    for bake in &report.bakes {
+        let Some(parts) = parts_of(bake) else {
+            continue;
+        };
+        let of_formula = sums.entry(bake.formula.as_str()).or_insert([0.0; N]);
+        for (sum, part) in of_formula.iter_mut().zip(parts) {
+            *sum += part;
+        }
+    }
+    sums
+}
+
+/// Bakes by how much grain they got.
+fn supplied(says: &str, report: &PeriodReport) -> Markup {
+    let ends = [
+        (Supply::Full, Fill::Grey),
+        (Supply::Less, Fill::Dotted),
+        (Supply::BelowMinimum, Fill::Black),
+        (Supply::Dropped, Fill::White),
+        (Supply::Unknown, Fill::Lying),
+    ];
+    let one = |bake: &EndedBake| {
+        Some(ends.map(|(supply, _)| if bake.supply() == supply { 1.0 } else { 0.0 }))
+    };
+    let bars: Vec<Bar> = by_formula(report, one)
+        .into_iter()
+        .map(|(formula, bakes)| Bar {
+            label: formula.to_owned(),
+            parts: ends.iter().map(|(_, fill)| *fill).zip(bakes).collect(),
+            mark: None,
+            text: count(bakes.iter().sum::<f64>() as usize, "bake"),
+        })
+        .collect();
+    let key = ends.map(|(supply, fill)| (fill, supply.as_str()));
+    chart::bars("Bakes by formula and grain", says, &bars, &key)
+}
+
+/// What plans promised, and how much of it was drawn.
+fn promised(says: &str, report: &PeriodReport) -> Markup {
+    let parts = |bake: &EndedBake| {
+        let (promised, kept) = bake.promised?;
+        Some([kilograms(kept), kilograms(promised - kept)])
+    };
+    let bars: Vec<Bar> = by_formula(report, parts)
+        .into_iter()
+        .filter(|(_, [kept, missed])| kept + missed > 0.0)
+        .map(|(formula, [kept, missed])| Bar {
+            label: formula.to_owned(),
+            parts: vec![(Fill::Grey, kept), (Fill::White, missed)],
+            mark: None,
+            text: format!("{} drawn", percent(kept / (kept + missed))),
+        })
+        .collect();
+    let key = [
+        (Fill::Grey, "drawn as promised"),
+        (Fill::White, "promised and not drawn so"),
+    ];
+    chart::bars(
+        "Wet grain promised and drawn, by formula",
+        says,
+        &bars,
+        &key,
+    )
 }
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
