@@ -94,3 +94,14 @@ fn long_tables_stand_behind_all_questions() {
     kitchen.lot("4kg");
     assert!(!kitchen.ok("report --html -").contains("Figures"));
 }
+
+#[test]
+fn a_picture_of_flour_saved_has_one_unit() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!("use {lot} --wet 6kg --for loaves"));
+    kitchen.ok(&format!("use {lot} --wet 1kg --for rolls"));
+    let page = kitchen.ok("report --html -");
+    let picture = between(&page, "aria-label=\"Flour saved, by formula\"", "</svg>");
+    has(picture, ">1.38 kg</text>");
+    has(picture, ">0.23 kg</text>");
+}

@@ -133,14 +133,16 @@ fn flow(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
 }
 
 fn breads(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
-    let bars: Vec<Bar> = report
-        .breads
-        .iter()
+    let breads = report.breads.iter();
+    let unit = reader
+        .units
+        .unit_of(breads.clone().map(|bread| bread.grain.dry));
+    let bars: Vec<Bar> = breads
         .map(|bread| Bar {
             label: bread.name.clone(),
             parts: vec![(Fill::Grey, mass::grams(bread.grain.dry))],
             mark: None,
-            text: reader.units.listed(bread.grain.dry),
+            text: unit.shown(bread.grain.dry),
         })
         .collect();
     chart::bars("Flour saved, by formula", says, &bars, &[])
