@@ -96,7 +96,12 @@ while [ "$number" -lt "$days" ]; do
             set -- $used --pieces "$((pieces - die / 4))" --baked "$((baked - 40 * die))g"
             # Now and then nobody has a hand free to write the water down.
             [ "$die" -eq 0 ] || [ -z "$used" ] || set -- "$@" --water "${water}g"
-            book_in bake done "$bake" "$@" || book_in bake drop "$bake" --reason "no grain in date"
+            # Of less grain than its minimum nobody makes it.
+            enough=$(printf '%s\n%s\n' "$sheet" "$(act --json bake show "$bake" 2> /dev/null)" | awk -F '[:,]' '
+                /"grain_share"/ { share = $2 } /"total_flour_g"/ { flour = $2 } /"min_dry_g"/ { least = $2 }
+                END { print (share * flour >= least) }')
+            { [ "$enough" -eq 1 ] && book_in bake done "$bake" "$@"; } ||
+                book_in bake drop "$bake" --reason "not enough grain in date"
         done
         # What is past goes to the hens.
         for lot in $(act --json shelf 2> /dev/null | awk -F '"' '$2 == "lot" { lot = $4 } $2 == "verdict" && $4 == "past" { print lot }'); do
@@ -112,8 +117,8 @@ while [ "$number" -lt "$days" ]; do
         dice 1600
         [ "$number" -gt 0 ] || die=$((die + 4500))
         pickup "Corrow Weir" $((4700 + die)) 09:30 "pale barley malt 90%, wheat malt 10%"
-        dice 121
-        wet=$((7700 + die - 60))
+        dice 61
+        wet=$((7700 + die - 30))
     elif [ "$weekday" -eq 1 ]; then
         threnby=$((threnby + 1))
         dice 1200

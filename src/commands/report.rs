@@ -57,7 +57,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         from: arguments.from.as_deref(),
         to: arguments.to.as_deref(),
     };
-    let period = Period::named(named, now, zone).map_err(error::usage)?;
+    let period = Period::named(named, now, zone)
+        .and_then(|period| period.begun(now, zone))
+        .map_err(error::usage)?;
     let (desk, answer) = errand.patiently("adding up the report", move || {
         let answer = desk.report(period);
         (desk, answer)

@@ -59,6 +59,20 @@ impl Period {
         }
     }
 
+    /// The same period, if it has begun: of a later one nothing can be told.
+    pub fn begun(self, now: Instant, zone: &Zone) -> Result<Self, Problem> {
+        let Some(from) = self.from.filter(|from| *from > now) else {
+            return Ok(self);
+        };
+        let moment = |at| zone.local(at).format("%a %-d %b %Y %H:%M");
+        Err(Problem::new(format!(
+            "the period has not begun: it begins at {}, and now is {}",
+            moment(from),
+            moment(now)
+        ))
+        .hint("name one that has begun"))
+    }
+
     /// Whether a moment lies in it.
     pub fn holds(&self, at: Instant) -> bool {
         self.from.is_none_or(|from| from <= at) && self.before.is_none_or(|before| at < before)
@@ -127,6 +141,25 @@ mod tests {
         ] {
             assert!(Period::month(wrong, &dublin()).is_err(), "{wrong}");
         }
+    }
+
+    #[test]
+    fn a_period_has_begun_from_its_first_moment_on() {
+        let period = Period::month("2026-12", &dublin()).unwrap();
+        let begun = |now: &str| period.begun(now.parse().unwrap(), &dublin());
+        assert_eq!(begun("2026-12-01T00:00:00Z").unwrap(), period);
+        let problem = begun("2026-11-30T23:59:59Z").unwrap_err();
+        assert_eq!(
+            problem.to_string(),
+            "the period has not begun: it begins at Tue 1 Dec 2026 00:00, and now is Mon 30 Nov 2026 23:59"
+        );
+        let always = Period::default();
+        assert_eq!(
+            always
+                .begun("2026-11-30T00:00:00Z".parse().unwrap(), &dublin())
+                .unwrap(),
+            always
+        );
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Charts that a baker reads at a glance: bars and dots, told apart by hatches and words and not by colour.
 //!
-//! Every picture has a title that says what it shows; the numbers stand in a table beside it.
+//! Above every picture stands what it shows, and its title says what is seen in it; the numbers stand in a table beside it.
 
 use chrono::NaiveDate;
 use maud::{Markup, html};
@@ -116,8 +116,9 @@ pub fn hatches([slanted, lying, dotted]: [&str; 3]) -> Markup {
     }
 }
 
-/// Bars one below the other, all to one scale, with a key of their hatches. Nothing where there is nothing to show.
-pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
+/// Bars one below the other, all to one scale, with a key of their hatches: what they show and what is seen in it. Nothing where
+/// there is nothing to show.
+pub fn bars(label: &str, finding: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
     let length = |bar: &Bar| {
         bar.parts
             .iter()
@@ -159,7 +160,7 @@ pub fn bars(title: &str, bars: &[Bar], key: &[(Fill, &str)]) -> Markup {
             }
         }
     };
-    picture(title, height, false, &inside, &key)
+    picture((label, finding), height, false, &inside, &key)
 }
 
 /// Where each part of a bar begins, how long it is, how it is filled.
@@ -176,9 +177,10 @@ fn placed(bar: &Bar, scale: f64) -> Vec<(f64, f64, Fill)> {
         .collect()
 }
 
-/// Dots over days, joined by a line where they add up; nothing where there are none.
+/// Dots over days, joined by a line where they add up: what they show and what is seen in it. Nothing where there are none.
 pub fn dots(
-    title: &str,
+    label: &str,
+    finding: &str,
     dots: &[Dot],
     unit: &str,
     limits: Option<&Limits>,
@@ -245,7 +247,7 @@ pub fn dots(
             }
         }
     };
-    picture(title, PLOT, true, &inside, &html! {})
+    picture((label, finding), PLOT, true, &inside, &html! {})
 }
 
 /// Where a scale begins, its step of 1, 2 or 5 and how many of them reach the highest.
@@ -269,14 +271,20 @@ fn short(value: f64, step: f64) -> String {
     format!("{value:.places$}")
 }
 
-fn picture(title: &str, height: f64, ends_now: bool, inside: &Markup, key: &Markup) -> Markup {
+fn picture(
+    (label, finding): (&str, &str),
+    height: f64,
+    ends_now: bool,
+    inside: &Markup,
+    key: &Markup,
+) -> Markup {
     html! {
         figure.picture {
-            figcaption { (title) }
+            figcaption { (label) }
             // On a phone it is wider than the screen, or nobody could read its words. Of days the newest are seen first.
-            div.wide.newest[ends_now] role="region" tabindex="0" aria-label=(title) {
-                svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" aria-label=(title) {
-                    title { (title) }
+            div.wide.newest[ends_now] role="region" tabindex="0" aria-label=(label) {
+                svg.chart viewBox=(format!("0 0 {WIDTH} {}", mm(height))) role="img" {
+                    title { (finding) }
                     (inside)
                 }
             }
@@ -319,14 +327,17 @@ mod tests {
 
     #[test]
     fn nothing_is_drawn_of_nothing() {
-        assert_eq!(bars("none", &[], &[]).into_string(), "");
-        assert_eq!(dots("none", &[], "%", None, false).into_string(), "");
+        assert_eq!(bars("none", "none", &[], &[]).into_string(), "");
+        assert_eq!(
+            dots("none", "none", &[], "%", None, false).into_string(),
+            ""
+        );
         let empty = Bar {
             label: "a".into(),
             parts: vec![(Fill::Grey, 0.0)],
             mark: None,
             text: String::new(),
         };
-        assert_eq!(bars("none", &[empty], &[]).into_string(), "");
+        assert_eq!(bars("none", "none", &[empty], &[]).into_string(), "");
     }
 }

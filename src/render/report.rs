@@ -4,6 +4,7 @@ mod dough;
 mod files;
 mod findings;
 mod grain;
+mod grid;
 mod json;
 mod page;
 mod record;
@@ -87,16 +88,23 @@ pub fn heading(report: &PeriodReport, reader: table::Reader<'_>) -> String {
     Findings { report, reader }.heading()
 }
 
-/// The days of the report: `Sun 1 Nov to Mon 30 Nov 2026`.
+/// The days of the report: `Sun 1 Nov 2026 to Mon 30 Nov 2026`, and of one that goes on, `so far: it goes on to` its last day.
 pub fn days_of(report: &PeriodReport, zone: &Zone) -> String {
     let date = |at| zone.date(at).format("%a %-d %b %Y").to_string();
     let last = report
         .period
         .before
         .map_or(report.as_of, |before| before - Duration::seconds(1));
-    match report.period.from {
+    let days = match report.period.from {
         None => format!("from the first entry to {}", date(last)),
         Some(from) if zone.date(from) >= zone.date(last) => date(from),
         Some(from) => format!("{} to {}", date(from), date(last)),
+    };
+    match report.goes_on_to {
+        None => days,
+        Some(before) => {
+            let last = date(before - Duration::seconds(1));
+            format!("{days} so far: it goes on to {last}")
+        }
     }
 }

@@ -33,16 +33,17 @@ pub fn page(
         .filter(|notice| notice.is_warning())
         .map(|notice| notice::words(notice, reader.units, reader.zone))
         .collect();
+    let heading = heading(answer, reader);
     let body = html! {
         header {
-            h1 { (heading(answer, reader)) }
+            h1 { (heading) }
             p { (title) ". " (count(answer.lots.len(), "lot")) " on hand." }
         }
         @if !warnings.is_empty() {
             ul.told { @for words in &warnings { li { (capital(words)) "." } } }
         }
         (chart::hatches(["slanted", "lying", "dotted"]))
-        (life(&answer.lots))
+        (life(&answer.lots, &heading))
         ul.lots { @for lot in &answer.lots { (line(answer, lot, reader)) } }
         footer {
             p { "It shows the book as it was then. Write it again after each entry: draff shelf --html FILE. A screen loads it again by itself." }
@@ -110,8 +111,8 @@ fn line(answer: &ShelfAnswer, lot: &LotAnswer, reader: Reader<'_>) -> Markup {
     }
 }
 
-/// How long each lot has left, as bars; lots without a date have none. Hatches tell what may be used.
-pub fn life(lots: &[LotAnswer]) -> Markup {
+/// How long each lot has left, as bars, with what is seen in them; lots without a date have none. Hatches tell what may be used.
+pub fn life(lots: &[LotAnswer], finding: &str) -> Markup {
     let bars: Vec<Bar> = lots
         .iter()
         .filter_map(|lot| {
@@ -134,5 +135,5 @@ pub fn life(lots: &[LotAnswer]) -> Markup {
         (Fill::Dotted, "use first"),
         (Fill::Slanted, "past or not known"),
     ];
-    chart::bars("Days left of lots on hand", &bars, &key)
+    chart::bars("Days left of lots on hand", finding, &bars, &key)
 }

@@ -2,6 +2,7 @@
 
 use super::chart::{self, Dot, Limits};
 use super::numbers::percent;
+use super::words::capital;
 use crate::grain::Kind;
 use crate::grain::control_chart::{FEWEST, Rule, Side, Signal};
 use crate::quantity::text::count;
@@ -36,12 +37,21 @@ pub fn picture(source: &SourceChart) -> Markup {
                 .then(|| lot.code.to_string()),
         })
         .collect();
-    let title = format!(
+    let label = format!(
         "Tested lots of {} ({}) by brew day, moisture in %: lines hold 95 %",
         source.source,
         grain(source)
     );
-    chart::dots(&title, &dots, "%", lines(source).as_ref(), false)
+    let lines = lines(source);
+    chart::dots(&label, &finding(source), &dots, "%", lines.as_ref(), false)
+}
+
+/// What is seen in its picture, in a sentence or two.
+pub fn finding(source: &SourceChart) -> String {
+    if source.chart.is_none() {
+        return format!("{}.", capital(&limits(source)));
+    }
+    findings(source).join(" ")
 }
 
 /// What grain it is of: its form, and that it was steeped.

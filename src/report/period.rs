@@ -23,6 +23,8 @@ pub struct PeriodReport {
     pub period: Period,
     /// When it was asked.
     pub as_of: Instant,
+    /// The first moment after the period, where it goes on beyond the moment at which it was asked.
+    pub goes_on_to: Option<Instant>,
     /// Wet grain of each source.
     pub sources: Vec<SourceBalance>,
     /// What was baked with grain, by formula.

@@ -327,6 +327,19 @@ impl Browser {
             .collect()
     }
 
+    /// Lays the page out as for paper: A4 between margins of 14 mm, in pixels of 1/96 in.
+    pub async fn shown_as_printed(&self) {
+        let paper =
+            json!({ "width": 688, "height": 1017, "deviceScaleFactor": 1, "mobile": false });
+        for (command, parameters) in [
+            ("Emulation.setEmulatedMedia", json!({ "media": "print" })),
+            ("Emulation.setDeviceMetricsOverride", paper),
+        ] {
+            let body = json!({ "cmd": command, "params": parameters });
+            self.own("goog/cdp/execute", body).await;
+        }
+    }
+
     /// How many sheets of paper the page takes.
     pub async fn printed_pages(&self) -> usize {
         let pdf = self

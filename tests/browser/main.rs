@@ -3,6 +3,7 @@
 mod access;
 mod driver;
 mod job;
+mod report;
 #[path = "../common/serving.rs"]
 mod serving;
 mod ticket;

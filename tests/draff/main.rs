@@ -74,6 +74,7 @@ mod readings_stopped;
 mod readings_summary;
 mod report;
 mod report_page;
+mod report_period;
 mod report_words;
 mod restore;
 mod rules;

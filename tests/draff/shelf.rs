@@ -208,6 +208,11 @@ fn the_board_says_what_goes_first_and_shows_each_lot_with_its_bar() {
     let (_, picture) = page
         .split_once("aria-label=\"Days left of lots on hand\"")
         .unwrap();
+    let (title, picture) = picture.split_once("</title>").unwrap();
+    // What is seen in it is what stands above it.
+    let (heading, _) = page.split_once("</h1>").unwrap();
+    let (_, heading) = heading.rsplit_once('>').unwrap();
+    assert!(title.ends_with(&format!("<title>{heading}")), "{title}");
     let (picture, _) = picture.split_once("</svg>").unwrap();
     assert_eq!(picture.matches("<rect").count(), 2);
     assert!(page.contains("http-equiv=\"refresh\" content=\"60\"") && !page.contains("<script"));
@@ -216,6 +221,7 @@ fn the_board_says_what_goes_first_and_shows_each_lot_with_its_bar() {
     let (_, same) = report
         .split_once("aria-label=\"Days left of lots on hand\"")
         .unwrap();
+    let (_, same) = same.split_once("</title>").unwrap();
     assert_eq!(same.split_once("</svg>").unwrap().0, picture);
     // Past grain comes before all else.
     kitchen.at("2026-12-09T10:00:00Z");

@@ -104,6 +104,7 @@ fn a_period_that_is_none_and_a_table_that_is_none_are_said_so() {
         ("?month=2026-13", "`2026-13` is no month"),
         ("?season=winter", "`winter` is no month"),
         ("?from=2026-11-20&to=2026-11-01", "From lies after to"),
+        ("?month=2030-01", "it begins at Tue 1 Jan 2030 00:00"),
     ] {
         let answer = phone.get(&format!("/book/report{query}"));
         assert_eq!(answer.status, StatusCode::NOT_FOUND, "{query}");

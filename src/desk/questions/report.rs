@@ -35,6 +35,7 @@ impl Desk {
             book: about.name.clone(),
             period: period.until(self.now),
             as_of: self.now,
+            goes_on_to: period.before.filter(|before| *before > self.now),
             sources: finder.sources(period)?,
             breads: Vec::new(),
             flour_price: view.house()?.flour_price,

@@ -121,7 +121,11 @@ impl Findings<'_> {
                 format!("{}{of_all} {words}", shown(*part))
             })
             .collect();
-        went.push(format!("{} is on hand at the end", shown(all.closing.wet)));
+        let end = match self.report.goes_on_to {
+            Some(_) => "now",
+            None => "at the end",
+        };
+        went.push(format!("{} is on hand {end}", shown(all.closing.wet)));
         let mut says: String = [there, went]
             .iter()
             .filter(|parts| !parts.is_empty())

@@ -1,13 +1,16 @@
-//! A report as a page to show and to print: one question a page, a picture and the numbers below it.
+//! A report as a page to show and to print: one question a page, a picture and the numbers below it. Long tables stand at the
+//! end, or a question would run over its page.
 
-use super::table::{Cell, Reader, Section, Table};
+use super::grid::grid;
+use super::table::{Cell, Reader, Section};
 use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::MovementKind;
-use crate::quantity::text::visible;
+use crate::quantity::text::{count, visible};
 use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
+use crate::render::numbers::percent;
 use crate::render::{html_page, shelf_html, source_chart};
-use crate::report::period::{PeriodReport, SourceBalance};
+use crate::report::period::{EndedBake, PeriodReport, SourceBalance, Supply};
 use crate::report::{Caution, SourceChart};
 use maud::{Markup, html};
 use std::collections::{BTreeMap, HashSet};
@@ -35,60 +38,51 @@ pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> 
     visible(&html_page::whole(&title, STYLE, &body))
 }
 
-/// Every question, for whoever has a page of his own.
+/// Every question, for whoever has a page of his own, and the long tables behind them.
 pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let sections = super::sections(report, reader);
+    let tables = sections.iter().flat_map(|section| &section.tables);
+    let mut long = tables.filter(|table| table.is_long()).peekable();
     html! {
         (chart::hatches(["slanted", "lying", "dotted"]))
-        @for section in super::sections(report, reader) {
+        @for section in &sections {
             section.question {
                 h2 { (section.title) }
                 p.says { (section.says) }
-                (pictures(&section, report, reader))
-                @for table in &section.tables { (numbers(table, reader)) }
+                (pictures(section, report, reader))
+                @for table in &section.tables {
+                    @if table.is_long() {
+                        p { (table.title) ": " (table.rows.len()) " lines under " a href=(format!("#figures-{}", table.key)) { "Figures" } ", at the end." }
+                    } @else {
+                        (grid(table, reader))
+                    }
+                }
             }
         }
-    }
-}
-
-fn numbers(table: &Table, reader: Reader<'_>) -> Markup {
-    let is_number = |column: &usize| table.rows.iter().any(|row| row[*column].is_number());
-    let columns: Vec<(usize, bool)> = table
-        .used_columns()
-        .into_iter()
-        .map(|column| (column, is_number(&column)))
-        .collect();
-    let unit = reader.unit_of(table);
-    html! {
-        @if !table.rows.is_empty() {
-            // What scrolls is reached by keys too.
-            div.wide role="region" tabindex="0" aria-label=(table.title) {
-                table {
-                    caption { (table.title) }
-                    thead { tr { @for (column, right) in &columns { th.number[*right] { (table.columns[*column].1) } } } }
-                    tbody {
-                        @for row in &table.rows {
-                            tr {
-                                @for (column, right) in &columns {
-                                    @let cell = &row[*column];
-                                    td.number[*right].whole[cell.is_code()] { (reader.cell(cell, unit)) }
-                                }
-                            }
-                        }
-                    }
+        @if long.peek().is_some() {
+            section.figures {
+                h2 { "Figures" }
+                @for table in long {
+                    div id=(format!("figures-{}", table.key)) { (grid(table, reader)) }
                 }
             }
         }
     }
 }
 
-/// The pictures of a question, known by its first table.
+/// The pictures of a question, known by its first table. What is seen in them is the answer above them.
 fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let says = &section.says;
     match section.tables[0].key {
-        "balance" => flow(report, reader),
-        "breads" => html! { (breads(report, reader)) (saved(report)) (weekdays(section, reader)) },
-        "lots" => moisture(report, reader.zone),
-        "water" => water(report, reader),
-        "on_hand" => shelf_html::life(&report.on_hand),
+        "balance" => flow(says, report, reader),
+        "breads" => {
+            html! { (breads(says, report, reader)) (saved(says, report)) (weekdays(section, reader)) }
+        }
+        "bakes" => supplied(says, report),
+        "promises" => promised(says, report),
+        "lots" => moisture(says, report, reader.zone),
+        "water" => water(says, report, reader),
+        "on_hand" => shelf_html::life(&report.on_hand, says),
         _ => html! {},
     }
 }
@@ -97,7 +91,7 @@ fn kilograms(wet: i64) -> f64 {
     wet as f64 / 1e6
 }
 
-fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+fn flow(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let of = |one: &SourceBalance| {
         let there = kilograms(one.opening.wet);
         let came = kilograms(one.total_in().saturating_sub(one.opening.wet));
@@ -135,24 +129,26 @@ fn flow(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         (Fill::Slanted, "thrown away"),
         (Fill::Lying, "lost in treatments, missing, to other sources"),
     ];
-    chart::bars("Wet grain in and out, by source", &bars, &key)
+    chart::bars("Wet grain in and out, by source", says, &bars, &key)
 }
 
-fn breads(report: &PeriodReport, reader: Reader<'_>) -> Markup {
-    let bars: Vec<Bar> = report
-        .breads
-        .iter()
+fn breads(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
+    let breads = report.breads.iter();
+    let unit = reader
+        .units
+        .unit_of(breads.clone().map(|bread| bread.grain.dry));
+    let bars: Vec<Bar> = breads
         .map(|bread| Bar {
             label: bread.name.clone(),
             parts: vec![(Fill::Grey, mass::grams(bread.grain.dry))],
             mark: None,
-            text: reader.units.listed(bread.grain.dry),
+            text: unit.shown(bread.grain.dry),
         })
         .collect();
-    chart::bars("Flour saved, by formula", &bars, &[])
+    chart::bars("Flour saved, by formula", says, &bars, &[])
 }
 
-fn saved(report: &PeriodReport) -> Markup {
+fn saved(says: &str, report: &PeriodReport) -> Markup {
     let mut sum = 0.0;
     let dots: Vec<Dot> = report
         .days
@@ -168,7 +164,7 @@ fn saved(report: &PeriodReport) -> Markup {
             }
         })
         .collect();
-    chart::dots("Flour saved so far, in kg", &dots, "kg", None, true)
+    chart::dots("Flour saved so far, in kg", says, &dots, "kg", None, true)
 }
 
 fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
@@ -194,11 +190,83 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
             }
         })
         .collect();
-    chart::bars("Dry grain into dough, by day of the week", &bars, &[])
+    let label = "Dry grain into dough, by day of the week";
+    chart::bars(label, &section.says, &bars, &[])
+}
+
+/// Sums of parts of bakes, by formula.
+fn by_formula<const N: usize>(
+    report: &PeriodReport,
+    parts_of: impl Fn(&EndedBake) -> Option<[f64; N]>,
+) -> BTreeMap<&str, [f64; N]> {
+    let mut sums = BTreeMap::new();
+    for bake in &report.bakes {
+        let Some(parts) = parts_of(bake) else {
+            continue;
+        };
+        let of_formula = sums.entry(bake.formula.as_str()).or_insert([0.0; N]);
+        for (sum, part) in of_formula.iter_mut().zip(parts) {
+            *sum += part;
+        }
+    }
+    sums
+}
+
+/// Bakes by how much grain they got.
+fn supplied(says: &str, report: &PeriodReport) -> Markup {
+    let ends = [
+        (Supply::Full, Fill::Grey),
+        (Supply::Less, Fill::Dotted),
+        (Supply::BelowMinimum, Fill::Black),
+        (Supply::Dropped, Fill::White),
+        (Supply::Unknown, Fill::Lying),
+    ];
+    let one = |bake: &EndedBake| {
+        Some(ends.map(|(supply, _)| if bake.supply() == supply { 1.0 } else { 0.0 }))
+    };
+    let bars: Vec<Bar> = by_formula(report, one)
+        .into_iter()
+        .map(|(formula, bakes)| Bar {
+            label: formula.to_owned(),
+            parts: ends.iter().map(|(_, fill)| *fill).zip(bakes).collect(),
+            mark: None,
+            text: count(bakes.iter().sum::<f64>() as usize, "bake"),
+        })
+        .collect();
+    let key = ends.map(|(supply, fill)| (fill, supply.as_str()));
+    chart::bars("Bakes by formula and grain", says, &bars, &key)
+}
+
+/// What plans promised, and how much of it was drawn.
+fn promised(says: &str, report: &PeriodReport) -> Markup {
+    let parts = |bake: &EndedBake| {
+        let (promised, kept) = bake.promised?;
+        Some([kilograms(kept), kilograms(promised - kept)])
+    };
+    let bars: Vec<Bar> = by_formula(report, parts)
+        .into_iter()
+        .filter(|(_, [kept, missed])| kept + missed > 0.0)
+        .map(|(formula, [kept, missed])| Bar {
+            label: formula.to_owned(),
+            parts: vec![(Fill::Grey, kept), (Fill::White, missed)],
+            mark: None,
+            text: format!("{} drawn", percent(kept / (kept + missed))),
+        })
+        .collect();
+    let key = [
+        (Fill::Grey, "drawn as promised"),
+        (Fill::White, "promised and not drawn so"),
+    ];
+    chart::bars(
+        "Wet grain promised and drawn, by formula",
+        says,
+        &bars,
+        &key,
+    )
 }
 
 /// One picture for each source and form: dried grain is no outlier of wet grain.
-fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
+fn moisture(says: &str, report: &PeriodReport, zone: &Zone) -> Markup {
     let odd: HashSet<LotCode> = report
         .charts
         .iter()
@@ -221,7 +289,9 @@ fn moisture(report: &PeriodReport, zone: &Zone) -> Markup {
         @for ((source, kind, form), dots) in &groups {
             @let known = report.charts.iter().find(|known| group(&known.source, known.kind, known.form) == (*source, *kind, *form));
             @let kind = if *kind == Kind::Steeped.as_str() { "steeped " } else { "" };
-            (chart::dots(&format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %"), dots, "%", known.and_then(source_chart::lines).as_ref(), false))
+            @let label = format!("Moisture of {kind}{form} grain of {source} by brew day, in %: dots are tested, rings are not, lines hold 95 %");
+            @let finding = known.map_or_else(|| says.to_owned(), source_chart::finding);
+            (chart::dots(&label, &finding, dots, "%", known.and_then(source_chart::lines).as_ref(), false))
         }
     }
 }
@@ -230,7 +300,7 @@ fn group(source: &str, kind: Kind, form: Form) -> (&str, &'static str, &'static 
     (source, kind.as_str(), form.as_str())
 }
 
-fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
+fn water(says: &str, report: &PeriodReport, reader: Reader<'_>) -> Markup {
     let all: Vec<Bar> = report
         .bakes
         .iter()
@@ -254,5 +324,5 @@ fn water(report: &PeriodReport, reader: Reader<'_>) -> Markup {
         (Fill::Slanted, "hold back"),
         (Fill::Black, "line: really poured"),
     ];
-    chart::bars("Water said and poured", last, &key)
+    chart::bars("Water said and poured", says, last, &key)
 }

@@ -8,6 +8,9 @@ use chrono::NaiveDate;
 use serde_json::{Value, json};
 use uom::si::f64::Mass;
 
+/// Rows of a table that stand with their question, in a terminal and on a page.
+pub const SHOWN: usize = 12;
+
 /// A question with its answer in a sentence, and the tables behind it.
 pub struct Section {
     /// The question.
@@ -197,6 +200,11 @@ impl Cell {
 }
 
 impl Table {
+    /// Whether it has more rows than stand with their question.
+    pub const fn is_long(&self) -> bool {
+        self.rows.len() > SHOWN
+    }
+
     /// The columns in which any row says something, and the first.
     pub fn used_columns(&self) -> Vec<usize> {
         (0..self.columns.len())

@@ -1,11 +1,8 @@
 //! A report in words for a terminal.
 
-use super::table::{Cell, Reader, Table};
+use super::table::{Cell, Reader, SHOWN, Table};
 use crate::render::words::{Columns, WIDTH, wrapped};
 use crate::report::period::PeriodReport;
-
-/// Rows shown of one table; of more it is told how many there are.
-const SHOWN: usize = 12;
 
 /// The whole answer.
 pub fn text(report: &PeriodReport, reader: Reader<'_>) -> String {
@@ -31,7 +28,8 @@ pub fn text(report: &PeriodReport, reader: Reader<'_>) -> String {
     out
 }
 
-/// A table as wide as it may be, or turned so that its columns are lines, or each row as a list.
+/// A table as wide as it may be, or turned so that its columns are lines, or each row as a list. Of a long one it is told how
+/// many rows there are.
 fn write(out: &mut String, table: &Table, reader: Reader<'_>) {
     if table.rows.is_empty() {
         return;

@@ -38,9 +38,10 @@ fn asked(visit: &Visit) -> anyhow::Result<Answer<PeriodReport>> {
         from: some(from),
         to: some(to),
     };
+    let (now, zone) = (visit.now, visit.zone());
     visit
         .desk
-        .report(Period::named(named, visit.now, visit.zone())?)
+        .report(Period::named(named, now, zone)?.begun(now, zone)?)
 }
 
 fn reader(visit: &Visit) -> Reader<'_> {
