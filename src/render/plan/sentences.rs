@@ -5,6 +5,7 @@ use crate::planning::plan::{Action, Draw, Fate, Leftover, PlannedBake, Work, dry
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::lot::Detail;
 use crate::render::numbers::Units;
 use crate::render::plan::{NOT_SPLIT, bakes_apart};
 use crate::render::times;
@@ -29,6 +30,8 @@ pub(in crate::render) struct Words<'a> {
     pub zone: &'a Zone,
     /// Whether commands are named: on the page nobody types them.
     pub is_typed: bool,
+    /// Whether reasons are told.
+    pub detail: Detail,
 }
 
 impl Words<'_> {
@@ -92,13 +95,11 @@ impl Words<'_> {
             })
             .collect();
         if planned.short > Milligrams::ZERO {
-            let why = planned
-                .reason
-                .as_ref()
-                .map_or(String::new(), |reason| format!(": {}", self.reason(reason)));
+            let why = self.why_of(planned);
+            let why = why.map_or(String::new(), |reason| format!(": {reason}"));
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
-            lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
+            lines.extend(self.why_of(planned));
         } else if planned.dry.get() + step < asked.wanted.get() {
             lines.push(format!(
                 "wanted {}, minimum {}",
@@ -159,6 +160,9 @@ impl Words<'_> {
         let first = worth.first()?;
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         let typed = self.typed(&format!("draff moisture {lot}"));
+        if self.detail == Detail::Brief {
+            return Some(format!("Worth a test: {lot}{typed}"));
+        }
         Some(format!(
             "Worth a test: {lot}{typed}. We only know that the bakes almost surely get {} to {} of dry grain from it; one sample tells it to within {}",
             self.dry(Milligrams::new(
@@ -324,6 +328,7 @@ impl Words<'_> {
         let mass = |mass| self.units.weighed(mass);
         let (bake, lot) = (&change.bake, &change.lot);
         let because = match change.because {
+            _ if self.detail == Detail::Brief => "",
             None => "",
             Some(Moved::MostOfDough) => "; the dough takes no more",
             Some(Moved::FreezersFull) => "; the freezers have no room for more",
