@@ -7,7 +7,6 @@ use crate::render::lot::Detail;
 
 /// Options of `bake advise`.
 #[derive(clap::Args)]
-#[command(after_help = "Example: draff bake advise --days 7")]
 pub struct Arguments {
     /// Days to look at, today counted
     #[arg(long, value_name = "NUMBER", default_value_t = 14, value_parser = clap::value_parser!(u32).range(1..=60))]
