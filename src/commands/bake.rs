@@ -17,22 +17,29 @@ pub struct Arguments {
 #[derive(clap::Subcommand)]
 enum Subcommand {
     /// Write a bake of a formula into the book
+    #[command(
+        after_help = "Example: draff bake add \"pan loaf\" --at \"sun 07:30\" ready --pieces 24 --optional"
+    )]
     Add(bake_setting::Add),
     /// List the bakes to come
+    #[command(after_help = "Example: draff bake list --all")]
     List {
         /// Those that are done or dropped too
         #[arg(long)]
         all: bool,
     },
     /// Show one bake: its times, its grain, what it came to
+    #[command(after_help = "Example: draff bake show B-1S")]
     Show {
         /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
         #[arg(value_name = "BAKE")]
         bake: String,
     },
     /// Change what a bake is to be; what is left out stays as it is
+    #[command(after_help = "Example: draff bake change B-1S --pieces 24")]
     Change(bake_setting::Change),
     /// Say that a bake is not baked after all
+    #[command(after_help = "Example: draff bake drop B-1S --reason \"oven broken\"")]
     Drop {
         /// The bake's code, such as B-1S; `draff bake list` shows the bakes to come
         #[arg(value_name = "BAKE")]
@@ -42,10 +49,15 @@ enum Subcommand {
         reason: Option<String>,
     },
     /// Suggest bakes to add or enlarge so less grain is left over
+    #[command(after_help = "Example: draff bake advise --days 7")]
     Advise(bake_advise::Arguments),
     /// Write down what a bake came to and take its grain off the shelf, in place of `use`
+    #[command(
+        after_help = "Example: draff bake done B-1S --pieces 12 --water 940g --came-out well"
+    )]
     Done(bake_done::Arguments),
     /// Write the steps of bakes to come as a calendar file (iCalendar, RFC 5545)
+    #[command(after_help = "Example: draff bake calendar --ics bakes.ics")]
     Calendar(bake_calendar::Arguments),
 }
 

@@ -3,6 +3,7 @@
 use super::Outcome;
 use crate::context::Errand;
 use crate::render;
+use crate::render::lot::Detail;
 
 /// Options of `bake advise`.
 #[derive(clap::Args)]
@@ -16,10 +17,11 @@ pub fn run(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
     let desk = errand.desk()?;
     let answer = desk.advise(arguments.days, &mut errand.watch())?;
     let (units, zone) = (errand.units(), desk.zone());
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |advice| render::json::advise::Advise::new(advice, zone),
-        |advice| render::advise::text(advice, units, zone),
+        |advice| render::advise::text(advice, detail, units, zone),
     )?;
     Ok(Outcome::Done)
 }

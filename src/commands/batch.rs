@@ -13,6 +13,7 @@ use crate::error::usage;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Temperature, bounds, text};
 use crate::render;
+use crate::render::lot::Detail;
 use std::path::Path;
 
 /// Work out one dough: every weight of every stage, and the water
@@ -133,10 +134,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     };
     let answer = desk::batch(&request, grain)?;
     let (units, measures) = (errand.units(), arguments.measures);
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |batch| render::json::batch::BatchAnswer::new(batch, measures),
-        |batch| render::batch::text(batch, measures, units),
+        |batch| render::batch::text(batch, measures, detail, units),
     )?;
     // The weights hold whatever the water, so they were printed; a script still has to notice. Who did not ask how
     // warm the water must be is told, and has all the weights all the same.

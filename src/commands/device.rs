@@ -17,8 +17,10 @@ pub struct Arguments {
 #[derive(clap::Subcommand)]
 enum Subcommand {
     /// List the devices: whose, what they may do, when they were last seen
+    #[command(after_help = "Example: draff device list")]
     List,
     /// End a device: its cookie opens nothing any more
+    #[command(after_help = "Example: draff device end 1")]
     End {
         /// Its number
         #[arg(value_name = "NUMBER")]

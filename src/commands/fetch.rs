@@ -7,6 +7,7 @@ use crate::error::usage;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{bounds, when};
 use crate::render;
+use crate::render::lot::Detail;
 
 /// Work out how much wet grain to take next time
 ///
@@ -72,11 +73,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         },
         &mut errand.watch(),
     )?;
-    let units = errand.units();
+    let (units, detail) = (errand.units(), errand.detail(Detail::Limit));
     errand.show(
         &answer,
         |fetch| render::json::fetch::Fetch::new(fetch, zone),
-        |fetch| render::fetch::text(fetch, units, zone),
+        |fetch| render::fetch::text(fetch, detail, units, zone),
     )?;
     Ok(Outcome::Done)
 }

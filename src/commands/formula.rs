@@ -24,14 +24,17 @@ pub struct Arguments {
 #[derive(clap::Subcommand)]
 enum Subcommand {
     /// Add a formula from a TOML file, or a new version of one
+    #[command(after_help = "Example: draff formula add pan-loaf.toml")]
     Add {
         /// The file
         #[arg(value_name = "FILE")]
         file: PathBuf,
     },
     /// List the formulas
+    #[command(after_help = "Example: draff formula list")]
     List,
     /// Show a formula in percentages
+    #[command(after_help = "Example: draff formula show \"pan loaf\" --version 1")]
     Show {
         /// Its name
         #[arg(value_name = "FORMULA")]
@@ -41,6 +44,7 @@ enum Subcommand {
         version: Option<u32>,
     },
     /// Print the file that a formula was added from
+    #[command(after_help = "Example: draff formula export \"pan loaf\" > pan-loaf.toml")]
     Export {
         /// Its name
         #[arg(value_name = "FORMULA")]
@@ -50,6 +54,7 @@ enum Subcommand {
         version: Option<u32>,
     },
     /// Show what bakes say of the losses and the mixing heat that a formula states
+    #[command(after_help = "Example: draff formula propose \"pan loaf\"")]
     Propose {
         /// Its name
         #[arg(value_name = "FORMULA")]

@@ -45,10 +45,10 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
             "place",
             "source",
             "settings",
-            "serve",
-            "device",
             "formula",
             "rules",
+            "device",
+            "serve",
             "cautions",
             "demo",
             "export-all",
@@ -59,32 +59,56 @@ pub const GROUPS: [(&str, &[&str]); 4] = [
     ),
 ];
 
-/// Words that somebody may try, and the command that does it.
-const MEANT: [(&str, &str); 23] = [
-    ("list", "shelf"),
-    ("stock", "shelf"),
-    ("lots", "shelf"),
-    ("add", "pickup"),
-    ("temperature", "probe"),
-    ("temp", "probe"),
-    ("test", "moisture"),
-    ("weigh", "count"),
-    ("freeze", "move"),
-    ("thaw", "move"),
-    ("dry", "treat"),
-    ("press", "treat"),
-    ("split", "portion"),
-    ("waste", "discard"),
-    ("undo", "strike"),
-    ("delete", "strike"),
-    ("amend", "correct"),
-    ("sell", "give"),
-    ("history", "log"),
-    ("recipe", "formula"),
-    ("recall", "trace"),
-    ("due", "today"),
-    ("todo", "today"),
+/// Words that somebody may try, and the commands that do it.
+const MEANT: [(&str, &[&str]); 44] = [
+    ("list", &["shelf"]),
+    ("ls", &["shelf"]),
+    ("stock", &["shelf"]),
+    ("inventory", &["shelf"]),
+    ("lots", &["shelf"]),
+    ("add", &["pickup"]),
+    ("temperature", &["probe"]),
+    ("temp", &["probe"]),
+    ("test", &["moisture"]),
+    ("weigh", &["count"]),
+    ("freeze", &["move"]),
+    ("thaw", &["move"]),
+    ("dry", &["treat"]),
+    ("press", &["treat"]),
+    ("split", &["portion"]),
+    ("waste", &["discard"]),
+    ("undo", &["strike", "correct"]),
+    ("delete", &["strike", "discard"]),
+    ("remove", &["strike", "discard"]),
+    ("amend", &["correct"]),
+    ("edit", &["correct"]),
+    ("change", &["correct"]),
+    ("sell", &["give"]),
+    ("label", &["ticket"]),
+    ("print", &["sheet", "ticket"]),
+    ("history", &["log"]),
+    ("recipe", &["formula"]),
+    ("recall", &["trace"]),
+    ("due", &["today"]),
+    ("todo", &["today"]),
+    ("bake cancel", &["bake drop"]),
+    ("bake delete", &["bake drop"]),
+    ("bake remove", &["bake drop"]),
+    ("bake edit", &["bake change"]),
+    ("bake new", &["bake add"]),
+    ("place delete", &["place close"]),
+    ("place remove", &["place close"]),
+    ("place edit", &["place change"]),
+    ("source edit", &["source rename"]),
+    ("source join", &["source merge"]),
+    ("formula edit", &["formula add"]),
+    ("formula change", &["formula add"]),
+    ("device delete", &["device end"]),
+    ("device remove", &["device end"]),
 ];
+
+/// So many commands written nearly like a word are told.
+const MOST_NEAR: usize = 3;
 
 /// The command line with its commands listed in groups, one line each.
 pub fn command_line() -> Command {
@@ -110,20 +134,69 @@ fn grouped(command: &Command) -> String {
     list
 }
 
-/// What is told of a word that is no command, where its sense is known.
+/// What is told of a word that is no command: what does that job, or what is written nearly so, the nearest first.
 pub fn meant(refusal: &Error) -> Option<String> {
     if refusal.kind() != ErrorKind::InvalidSubcommand {
         return None;
     }
-    let Some(ContextValue::String(typed)) = refusal.get(ContextKind::InvalidSubcommand) else {
+    let Some(ContextValue::String(word)) = refusal.get(ContextKind::InvalidSubcommand) else {
         return None;
     };
-    let (_, name) = MEANT.iter().find(|(word, _)| word == typed)?;
-    let command = CommandLine::command();
-    let about = command.find_subcommand(name)?.get_about()?.to_string();
-    Some(format!(
-        "error: there is no command `{typed}`\n\n  draff {name}: {about}\n\n`draff help` lists all commands.\n"
-    ))
+    let usage = refusal.get(ContextKind::Usage)?.to_string();
+    let line = CommandLine::command();
+    let (command, before) = command_of(&line, &usage);
+    let typed = format!("{before}{word}");
+    let names: Vec<String> = match MEANT.iter().find(|(word, _)| *word == typed) {
+        Some((_, names)) => names.iter().map(|name| (*name).to_owned()).collect(),
+        None => near(command, &before, word),
+    };
+    let mut told = format!("error: there is no command `{typed}`\n\n");
+    for name in &names {
+        let mut words = name.split(' ');
+        let command = words.try_fold(&line, |command, word| command.find_subcommand(word))?;
+        let _ = writeln!(told, "  draff {name}: {}", command.get_about()?);
+    }
+    if !names.is_empty() {
+        told.push('\n');
+    }
+    let help = format!("draff help {before}");
+    let _ = writeln!(told, "`{}` lists all commands.", help.trim_end());
+    Some(told)
+}
+
+/// The commands written nearly like this word, and those for words that are, the nearest first.
+fn near(command: &Command, before: &str, word: &str) -> Vec<String> {
+    let may_differ = match word.chars().count() {
+        0..3 => 0,
+        3..5 => 1,
+        _ => 2,
+    };
+    let typed = format!("{before}{word}");
+    let mut found: Vec<(usize, String)> = Vec::new();
+    let mut try_out = |spelled: &str, name: String| {
+        let apart = strsim::damerau_levenshtein(spelled, &typed);
+        if apart <= may_differ {
+            found.push((apart, name));
+        }
+    };
+    for inner in command.get_subcommands() {
+        let name = format!("{before}{}", inner.get_name());
+        try_out(&name, name.clone());
+    }
+    for (spelled, names) in MEANT {
+        for name in names {
+            try_out(spelled, (*name).to_owned());
+        }
+    }
+    found.sort_by_key(|(apart, _)| *apart);
+    let mut names: Vec<String> = Vec::new();
+    for (_, name) in found {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    names.truncate(MOST_NEAR);
+    names
 }
 
 /// What is told of arguments that were left out: each with its line of help.
@@ -137,7 +210,7 @@ pub fn missing(refusal: &Error) -> Option<String> {
     let usage = refusal.get(ContextKind::Usage)?.to_string();
     let mut line = CommandLine::command();
     line.build();
-    let command = command_of(&line, &usage);
+    let (command, _) = command_of(&line, &usage);
     let mut told = "error: missing from this command:\n".to_owned();
     for spelling in missing {
         let lines: Vec<String> = spelled(command, spelling).map(with_help).collect();
@@ -150,16 +223,19 @@ pub fn missing(refusal: &Error) -> Option<String> {
     Some(told)
 }
 
-/// The command of which this is the usage, such as `Usage: draff bake done <BAKE>`.
-fn command_of<'a>(line: &'a Command, usage: &str) -> &'a Command {
+/// The command of which this is the usage, such as `Usage: draff bake done <BAKE>`, and what is typed for it: `bake done `.
+fn command_of<'a>(line: &'a Command, usage: &str) -> (&'a Command, String) {
     let mut command = line;
+    let mut typed = String::new();
     for word in usage.split_whitespace().skip(2) {
         match command.find_subcommand(word) {
             Some(inner) => command = inner,
             None => break,
         }
+        typed.push_str(word);
+        typed.push(' ');
     }
-    command
+    (command, typed)
 }
 
 /// The argument that the parser writes as `<BAKE>`, or those of a choice such as `<--lot <LOT>|--moisture <PERCENT>>`.
@@ -208,17 +284,49 @@ mod tests {
         }
     }
 
+    /// What is told of such a line.
+    fn told(line: &str) -> String {
+        let refusal = command_line()
+            .try_get_matches_from(line.split(' '))
+            .unwrap_err();
+        meant(&refusal).unwrap()
+    }
+
     #[test]
-    fn a_guessed_word_leads_to_the_command() {
-        for (word, name) in MEANT {
-            let refusal = command_line()
-                .try_get_matches_from(["draff", word])
-                .unwrap_err();
-            let told = meant(&refusal).unwrap();
-            assert!(told.contains(&format!("draff {name}: ")), "{told}");
+    fn a_guessed_word_leads_to_the_commands() {
+        for (typed, names) in MEANT {
+            let found = told(&format!("draff {typed}"));
+            for name in names {
+                assert!(found.contains(&format!("draff {name}: ")), "{found}");
+            }
+            assert_eq!(told(&format!("draff help {typed}")), found);
         }
-        let other = command_line().try_get_matches_from(["draff", "shelff"]);
-        assert_eq!(meant(&other.unwrap_err()), None);
+    }
+
+    #[test]
+    fn a_mistyped_word_leads_to_the_nearest_first() {
+        for (typed, nearest) in [
+            ("draff shelv", "shelf"),
+            ("draff stok", "shelf"),
+            ("draff pikup", "pickup"),
+            ("draff help recipt", "formula"),
+            ("draff bake lst", "bake list"),
+            ("draff bake remov", "bake drop"),
+        ] {
+            let found = told(typed);
+            let first = found.lines().nth(2).unwrap();
+            assert!(
+                first.starts_with(&format!("  draff {nearest}: ")),
+                "{found}"
+            );
+        }
+        let shelf = told("draff shelv");
+        assert!(shelf.find("draff shelf:") < shelf.find("draff sheet:"));
+        let nothing = told("draff bake something");
+        assert_eq!(
+            nothing,
+            "error: there is no command `bake something`\n\n`draff help bake` lists all commands.\n"
+        );
     }
 
     /// Each command, also those inside others, as it is typed.

@@ -9,6 +9,7 @@ use crate::error::usage;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render;
+use crate::render::lot::Detail;
 
 /// Work out the water of one dough: what to pour and hold back
 #[derive(clap::Args)]
@@ -76,14 +77,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             return Err(usage(Problem::new("neither a lot nor --moisture is given")));
         }
     };
-    let units = errand.units();
+    let (units, detail) = (errand.units(), errand.detail(Detail::Limit));
     errand.show(
         &answer,
         |found| {
             let known = (found.moisture.standard, found.from);
             render::json::HoldBackSum::new(&found.sum, known, &found.unfinished)
         },
-        |found| render::hold_back::text(found, units),
+        |found| render::hold_back::text(found, detail, units),
     )?;
     Ok(Outcome::Done)
 }

@@ -8,6 +8,7 @@ use crate::grain::{Laboratory, Method, MoistureTest, PanReadings, Weighing};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render;
+use crate::render::lot::Detail;
 
 /// Record a moisture test, or show what is known of the moisture
 ///
@@ -93,10 +94,11 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
         }
     };
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |moisture| render::json::MoistureOfLot::from(moisture),
-        |moisture| render::moisture::text(moisture, units, now, zone),
+        |moisture| render::moisture::text(moisture, detail, units, now, zone),
     )?;
     Ok(Outcome::Done)
 }

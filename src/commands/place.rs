@@ -20,12 +20,18 @@ pub struct Arguments {
 #[derive(clap::Subcommand)]
 enum Subcommand {
     /// List the places and what they are stated to be
+    #[command(after_help = "Example: draff place list")]
     List,
     /// Add a place, to a new book if there is none
+    #[command(
+        after_help = "Example: draff place add walk-in --kind fridge --temp 3C --capacity 60kg"
+    )]
     Add(Stated),
     /// State anew what a place is, from a moment on; this opens a closed one
+    #[command(after_help = "Example: draff place change old-fridge --temp 4C")]
     Change(Stated),
     /// Close a place: it takes no grain and no plan counts on it; its history stays
+    #[command(after_help = "Example: draff place close old-fridge")]
     Close {
         /// The place's name
         #[arg(value_name = "PLACE", value_parser = typed::name)]

@@ -17,14 +17,19 @@ pub struct Arguments {
 #[derive(clap::Subcommand)]
 enum Subcommand {
     /// List the sources and the letters in their codes
+    #[command(after_help = "Example: draff source list")]
     List,
     /// Show a source: its newest lots, their moisture and limits, what the next lot is taken to be
+    #[command(after_help = "Example: draff source show \"Alder Lane\"")]
     Show {
         /// How it is called
         #[arg(value_name = "NAME", value_parser = typed::name)]
         source: String,
     },
     /// Call a source otherwise
+    #[command(
+        after_help = "Example: draff source rename \"Alder Lane\" --to \"Alder Lane Brewing\""
+    )]
     Rename {
         /// How it is called now
         #[arg(value_name = "NAME", value_parser = typed::name)]
@@ -35,6 +40,7 @@ enum Subcommand {
         to: String,
     },
     /// Treat two sources as one; both go by the name of the second
+    #[command(after_help = "Example: draff source merge \"Tarn Fel\" --into \"Tarn Fell\"")]
     Merge {
         /// The source with the wrong name
         #[arg(value_name = "NAME", value_parser = typed::name)]

@@ -4,6 +4,7 @@ use super::Outcome;
 use crate::context::Errand;
 use crate::desk::USUAL_DAYS;
 use crate::render;
+use crate::render::lot::Detail;
 
 /// List what is due: temperatures, freezing, doughs, samples
 #[derive(clap::Args)]
@@ -18,10 +19,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let desk = errand.desk()?;
     let answer = desk.today(arguments.days)?;
     let (units, zone) = (errand.units(), desk.zone());
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |today| render::json::today::Today::new(today, zone),
-        |today| render::today::text(today, units, zone),
+        |today| render::today::text(today, detail, units, zone),
     )?;
     Ok(Outcome::Done)
 }

@@ -237,7 +237,7 @@ fn water_heat(request: &Request, balance: &Balance, water: &Water) -> f64 {
 /// and room together gave. Below zero where they took more than mixing gave.
 ///
 /// The mixing heat that `request` holds does not matter. Refused where no mixer explains the
-/// measurement, so that a slip of the pen is not learnt.
+/// measurement, so that a typing error is not learnt.
 pub fn mixing_heat_from(
     request: &Request,
     water: &Water,

@@ -68,8 +68,8 @@ pub(super) enum Stage {
     Second,
 }
 
-/// Nothing that a bakery has cools a tub from hot to cold sooner than this: judgement. An earlier word is
-/// a slip of the pen.
+/// Nothing that a bakery has cools a tub from hot to cold sooner than this: judgement. An earlier time is
+/// a typing error.
 pub const QUICKEST: Duration = Duration::minutes(30);
 
 impl History {

@@ -196,7 +196,7 @@ impl View<'_> {
         if made.kind == EntryKind::Part {
             return Ok(handled);
         }
-        // A part shares the tests of its mother lot for good; this is other grain from here on.
+        // A part shares the tests of the lot it was split from for good; this is other grain from here on.
         handled.events = self.dryness_tests(of, Some(made.at))?;
         let becomes = match (of.form.is_dry(), lot.form.is_dry()) {
             (false, true) => Some(What::Dried),

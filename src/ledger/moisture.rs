@@ -65,7 +65,7 @@ impl View<'_> {
     pub fn tests(&self, lot: &LotRecord) -> anyhow::Result<Vec<TestRecord>> {
         let mut lots = vec![lot.id];
         let mut current = lot.id;
-        // The mother lot is the same grain, whether it was tested before or after the parting.
+        // The lot it was split from is the same grain, whether it was tested before or after the parting.
         while let Some(made) = self.made_by(current)?.first()
             && made.kind == EntryKind::Part
         {

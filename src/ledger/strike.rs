@@ -330,7 +330,7 @@ impl Act<'_> {
         }
         self.refuse_strike_of_bake(entry, struck)?;
         // Striking an arrival makes the lot void: nothing that took from it may stand, and nothing that was
-        // found on it may be lost. Grain that came back to its mother lot was found warm or spoiled all the
+        // found on it may be lost. Grain that came back to the lot it was split from was found warm or spoiled all the
         // same; a pickup that is booked in anew may have its tests and readings entered anew.
         match self.stands_on(struck)? {
             none if none.is_empty() => Ok(()),

@@ -144,7 +144,7 @@ impl FromStr for Milligrams {
                 ))
                 .hint(format!("write it like {EXAMPLE}")));
             };
-            // Only pounds with ounces are said in two parts; anything else is a slip of the pen.
+            // Only pounds with ounces are said in two parts; anything else is a typing error.
             let goes_on = matches!(
                 (units_seen.as_slice(), unit),
                 ([], _) | (["lb" | "lbs"], "oz")

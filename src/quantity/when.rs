@@ -7,7 +7,7 @@ use chrono::{
 };
 
 const EXAMPLE: &str = "2026-11-20 07:30, today 07:30, yesterday 16:00, fri 06:00 or now";
-/// Years a book speaks of; anything else is a slip of the pen.
+/// Years a book speaks of; anything else is a typing error.
 const YEARS: std::ops::RangeInclusive<i32> = 1990..=2199;
 
 /// Reads a moment in local words.

@@ -1,5 +1,6 @@
 //! Which change to the bakes leaves less grain over, in words, with the command to type.
 
+use super::lot::Detail;
 use super::numbers::{Units, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
@@ -9,22 +10,28 @@ use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, ChangeKind, TOLD};
 
-/// The whole answer.
-pub fn text(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
-    told(answer, units, zone, true)
+/// The whole answer; briefly without how many changes were looked at and which bakes take no more.
+pub fn text(answer: &AdviseAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
+    told(answer, (detail, true), units, zone)
 }
 
 /// The same for whoever types no commands.
 pub fn without_commands(answer: &AdviseAnswer, units: Units, zone: &Zone) -> String {
-    told(answer, units, zone, false).replace("draff plan", "a plan")
+    told(answer, (Detail::Limit, false), units, zone).replace("draff plan", "a plan")
 }
 
-fn told(answer: &AdviseAnswer, units: Units, zone: &Zone, is_typed: bool) -> String {
+fn told(
+    answer: &AdviseAnswer,
+    (detail, is_typed): (Detail, bool),
+    units: Units,
+    zone: &Zone,
+) -> String {
     let tell = Words {
         answer,
         units,
         zone,
         is_typed,
+        is_brief: detail == Detail::Brief,
     };
     let mut out = String::new();
     tell.left(&mut out);
@@ -70,6 +77,7 @@ struct Words<'a> {
     units: Units,
     zone: &'a Zone,
     is_typed: bool,
+    is_brief: bool,
 }
 
 impl Words<'_> {
@@ -140,7 +148,7 @@ impl Words<'_> {
             }
         }
         let more = advised.advice.len().saturating_sub(TOLD);
-        if more > 0 {
+        if more > 0 && !self.is_brief {
             let text = format!("{} that save less are left out.", count(more, "change"));
             words::wrapped(out, "", "", &text);
         }
@@ -196,7 +204,7 @@ impl Words<'_> {
     fn notes(&self, out: &mut String) {
         let answer = self.answer;
         let mut notes = Vec::new();
-        if !answer.at_most.is_empty() && !answer.is_all_used() {
+        if !answer.at_most.is_empty() && !answer.is_all_used() && !self.is_brief {
             let codes: Vec<String> = answer
                 .at_most
                 .iter()
@@ -222,7 +230,7 @@ impl Words<'_> {
                 "Stopped when you asked for it, after {}.",
                 count(answer.advised.looked_at, "change")
             ));
-        } else if answer.changes.len() > MOST {
+        } else if answer.changes.len() > MOST && !self.is_brief {
             notes.push(format!(
                 "Planned with the {MOST} most promising of {} changes.",
                 answer.changes.len()

@@ -287,7 +287,7 @@ impl Shown<'_> {
     }
 
     /// What such a time did to each lot, and whether that is anything; those whose use had ended before share a line.
-    /// What a lot is by all of them is told once: `told` are the lots of which it was.
+    /// What a lot is by all of them is written one time: `told` are the lots for which it was.
     pub fn effects(self, lots: &[Touched], told: &mut Vec<LotCode>) -> Vec<(bool, String)> {
         if lots.is_empty() {
             return vec![(false, "no lot was there".to_owned())];

@@ -1,5 +1,6 @@
 //! A batch worked out: what to weigh, stage by stage.
 
+use super::lot::Detail;
 use super::numbers::{self, Units};
 use super::{hold_back, measures, water_temperature, words};
 use crate::dough::batch::{Line, LineKind};
@@ -12,9 +13,15 @@ use uom::si::f64::Mass;
 /// Rounding that moves a weight by more than this is pointed out.
 const NOTICEABLE: f64 = 0.01;
 
-/// The whole answer.
-pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) -> String {
+/// The whole answer; briefly without what it was worked out from.
+pub fn text(
+    answer: &BatchAnswer,
+    measures: Option<MeasureSet>,
+    detail: Detail,
+    units: Units,
+) -> String {
     let mut out = String::new();
+    let is_brief = detail == Detail::Brief;
     let (formula, batch) = (&answer.formula, &answer.batch);
     let sum = &batch.hold_back;
     let pieces = answer.pieces.map_or(String::new(), |(count, piece)| {
@@ -45,16 +52,17 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
         water_temperature::block(&mut out, warmth, units);
         out.push('\n');
     }
-    words::labelled(
-        &mut out,
-        "Grain",
-        &format!(
-            "{}; {}; {} of total flour as dry grain",
-            grain(answer, units),
+    let lots = grain(answer, units);
+    let of_grain = if is_brief {
+        lots
+    } else {
+        format!(
+            "{lots}; {}; {} of total flour as dry grain",
             hold_back::water_in_grain(sum, &answer.from, "it"),
             numbers::percent(sum.grain_share)
-        ),
-    );
+        )
+    };
+    words::labelled(&mut out, "Grain", &of_grain);
     for drying in numbers::drying(&answer.drying) {
         words::labelled(
             &mut out,
@@ -62,27 +70,30 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
             &format!("{drying}: weigh until the weight is constant, then ask again"),
         );
     }
-    words::labelled(
-        &mut out,
-        "Water",
-        &format!(
-            "{} in all, {} of total flour; the grain brings {}{}",
-            units.to_weigh(sum.total_water),
-            numbers::percent(sum.hydration),
-            units.to_weigh(sum.carried_water),
-            hold_back::on_top(sum, units)
-        ),
-    );
+    if !is_brief {
+        words::labelled(
+            &mut out,
+            "Water",
+            &format!(
+                "{} in all, {} of total flour; the grain brings {}{}",
+                units.to_weigh(sum.total_water),
+                numbers::percent(sum.hydration),
+                units.to_weigh(sum.carried_water),
+                hold_back::on_top(sum, units)
+            ),
+        );
+    }
+    let held_for = if is_brief {
+        hold_back::likely(sum, units)
+    } else {
+        hold_back::parts(sum, units)
+    };
     words::labelled(
         &mut out,
         "Hold back",
-        &format!(
-            "{}: {}",
-            units.on_the_bench(sum.keep_back),
-            hold_back::parts(sum, units)
-        ),
+        &format!("{}: {held_for}", units.on_the_bench(sum.keep_back)),
     );
-    if formula.handling_loss > 0.0 || formula.bake_loss > 0.0 {
+    if !is_brief && (formula.handling_loss > 0.0 || formula.bake_loss > 0.0) {
         words::labelled(
             &mut out,
             "Losses",
@@ -102,7 +113,8 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {
         // What is held back is a margin; its last gram does not matter.
-        if line.what != LineKind::HeldBack && line.rounding_error() > NOTICEABLE {
+        let is_moved = line.what != LineKind::HeldBack && line.rounding_error() > NOTICEABLE;
+        if is_moved && !is_brief {
             words::labelled(
                 &mut out,
                 "Rounding",
@@ -118,7 +130,9 @@ pub fn text(answer: &BatchAnswer, measures: Option<MeasureSet>, units: Units) ->
     if let Some(set) = measures {
         measures::notes(&mut out, batch, set);
     }
-    if let Some(thirst) = &sum.thirst {
+    if let Some(thirst) = &sum.thirst
+        && !is_brief
+    {
         let mut words = hold_back::thirst::in_short(sum, thirst, units);
         if let Some(learned) = &thirst.learned {
             words.push_str(": ");

@@ -1,5 +1,6 @@
 //! How much to fetch in words: the amount, why so much, what it was calculated from, and what other amounts come to.
 
+use super::lot::Detail;
 use super::numbers::{Units, moisture, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
@@ -10,17 +11,22 @@ use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Zone};
 use crate::report::fetch::FetchAnswer;
 
-/// The whole answer.
-pub fn text(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
-    told(answer, units, zone, true)
+/// The whole answer; briefly the amount, and what other amounts come to.
+pub fn text(answer: &FetchAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
+    told(answer, (detail == Detail::Brief, true), units, zone)
 }
 
 /// The same for whoever types no commands.
 pub fn without_commands(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
-    told(answer, units, zone, false)
+    told(answer, (false, false), units, zone)
 }
 
-fn told(answer: &FetchAnswer, units: Units, zone: &Zone, is_typed: bool) -> String {
+fn told(
+    answer: &FetchAnswer,
+    (is_brief, is_typed): (bool, bool),
+    units: Units,
+    zone: &Zone,
+) -> String {
     let tell = Words {
         answer,
         units,
@@ -29,14 +35,16 @@ fn told(answer: &FetchAnswer, units: Units, zone: &Zone, is_typed: bool) -> Stri
     };
     let mut out = String::new();
     words::wrapped(&mut out, "", "", &tell.take());
-    if let Some(why) = tell.why() {
-        words::wrapped(&mut out, "", "", &why);
+    if !is_brief {
+        if let Some(why) = tell.why() {
+            words::wrapped(&mut out, "", "", &why);
+        }
+        out.push('\n');
+        for (label, text) in tell.grounds() {
+            words::labelled(&mut out, label, &text);
+        }
     }
-    out.push('\n');
-    for (label, text) in tell.grounds() {
-        words::labelled(&mut out, label, &text);
-    }
-    tell.amounts(&mut out);
+    tell.amounts(&mut out, is_brief);
     for note in tell.notes() {
         out.push('\n');
         words::wrapped(&mut out, "", "", &note);
@@ -256,8 +264,8 @@ impl Words<'_> {
         )
     }
 
-    /// The amounts side by side.
-    fn amounts(&self, out: &mut String) {
+    /// The amounts side by side; briefly without what their cost is calculated from.
+    fn amounts(&self, out: &mut String, is_brief: bool) {
         let amounts = self.answer.amounts();
         if amounts.len() < 2 {
             return;
@@ -310,6 +318,9 @@ impl Words<'_> {
         for line in words::table(&rows, &right) {
             out.push_str(&line);
             out.push('\n');
+        }
+        if is_brief {
+            return;
         }
         let costs = &self.answer.ground.situation.costs;
         let settings = if self.is_typed {

@@ -145,7 +145,7 @@ fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>
             ends.insert((*from, format!("on hand: {place}"), "hand"), wet.get());
         }
     }
-    // A bake or an end stands once, one column after the last lot that goes into it.
+    // A bake or an end is drawn one time, one column after the last lot that goes into it.
     let mut targets: BTreeMap<(String, &'static str), usize> = BTreeMap::new();
     for ((from, name, kind), wet) in ends {
         let column = nodes[from].column + 1;

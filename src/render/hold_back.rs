@@ -1,5 +1,6 @@
 //! The hold-back sum: three lines to work by, then the sums.
 
+use super::lot::Detail;
 use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::words;
@@ -14,10 +15,10 @@ mod too_wet;
 
 pub use too_wet::refusal;
 
-/// The whole answer.
-pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
+/// The whole answer; briefly only what to pour and what to be warned of.
+pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
     let mut out = String::new();
-    let (sum, from) = (&answer.sum, answer.from);
+    let sum = &answer.sum;
     let grain = match &answer.lot {
         Some((lot, verdict)) => format!("{lot}, {verdict}"),
         None => "no lot".to_owned(),
@@ -62,47 +63,10 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             weigh(sum.likely_back)
         ),
     );
-    out.push('\n');
-    words::labelled(
-        &mut out,
-        "Moisture",
-        &water_in_grain(sum, from, "the grain"),
-    );
-    words::labelled(
-        &mut out,
-        "Grain",
-        &format!(
-            "{} dry, counted as {} of flour; it carries {} of water",
-            weigh(sum.dry),
-            weigh(sum.flour_equivalent),
-            weigh(sum.carried_water)
-        ),
-    );
-    words::labelled(
-        &mut out,
-        "Flour",
-        &format!(
-            "{} in all, of which {} is grain ({})",
-            weigh(sum.total_flour),
-            numbers::percent(sum.grain_share),
-            match sum.fixed {
-                Fixed::Wet => "you typed the grain's weight; the share is worked out from it",
-                Fixed::Share => "you typed the share; the grain's weight is worked out from it",
-            }
-        ),
-    );
-    words::labelled(
-        &mut out,
-        "Water",
-        &format!(
-            "{} is in the grain; {} hydration is {} in all{}",
-            weigh(sum.carried_water),
-            numbers::percent(sum.hydration),
-            weigh(sum.total_water),
-            on_top(sum, units)
-        ),
-    );
-    words::labelled(&mut out, "Held back", &held_for(sum, units));
+    if detail != Detail::Brief {
+        out.push('\n');
+        sums(&mut out, answer, units);
+    }
     if sum.too_much_at_worst > Mass::default() {
         words::labelled(
             &mut out,
@@ -144,10 +108,58 @@ pub fn text(answer: &HoldBackAnswer, units: Units) -> String {
             ),
         );
     }
-    if let Some(water) = &sum.thirst {
+    if let Some(water) = &sum.thirst
+        && detail != Detail::Brief
+    {
         words::labelled(&mut out, "Thirst", &thirst::whole(sum, water, units));
     }
     out
+}
+
+/// What the water was worked out from.
+fn sums(out: &mut String, answer: &HoldBackAnswer, units: Units) {
+    let sum = &answer.sum;
+    let weigh = |mass| units.on_the_bench(mass);
+    words::labelled(
+        out,
+        "Moisture",
+        &water_in_grain(sum, answer.from, "the grain"),
+    );
+    words::labelled(
+        out,
+        "Grain",
+        &format!(
+            "{} dry, counted as {} of flour; it carries {} of water",
+            weigh(sum.dry),
+            weigh(sum.flour_equivalent),
+            weigh(sum.carried_water)
+        ),
+    );
+    words::labelled(
+        out,
+        "Flour",
+        &format!(
+            "{} in all, of which {} is grain ({})",
+            weigh(sum.total_flour),
+            numbers::percent(sum.grain_share),
+            match sum.fixed {
+                Fixed::Wet => "you typed the grain's weight; the share is worked out from it",
+                Fixed::Share => "you typed the share; the grain's weight is worked out from it",
+            }
+        ),
+    );
+    words::labelled(
+        out,
+        "Water",
+        &format!(
+            "{} is in the grain; {} hydration is {} in all{}",
+            weigh(sum.carried_water),
+            numbers::percent(sum.hydration),
+            weigh(sum.total_water),
+            on_top(sum, units)
+        ),
+    );
+    words::labelled(out, "Held back", &held_for(sum, units));
 }
 
 /// Behind the water of the hydration, where the grain's thirst asks for more than that.
@@ -190,14 +202,19 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
 
 /// What the water held back is for, and how much of it is likely to go in.
 pub fn parts(sum: &HoldBack, units: Units) -> String {
-    let likely = format!(
-        "most likely {} goes in",
-        units.on_the_bench(sum.likely_back)
-    );
+    let likely = likely(sum, units);
     match reasons(sum, units) {
         None => likely,
         Some(reasons) => format!("{reasons}; {likely}"),
     }
+}
+
+/// How much of the water held back is likely to go in.
+pub(super) fn likely(sum: &HoldBack, units: Units) -> String {
+    format!(
+        "most likely {} goes in",
+        units.on_the_bench(sum.likely_back)
+    )
 }
 
 /// What the water held back is for, and when the dough takes all of it.

@@ -2,16 +2,24 @@
 
 pub mod warnings;
 
+use super::lot::{self, Detail};
 use super::numbers::{self, Units, percent};
-use super::{lot, source_chart, times, words};
+use super::{source_chart, times, words};
 use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
 use crate::report::worth_a_test::{DAYS_AHEAD, NextBake};
 
-/// The estimate in force and the tests it rests on; `only` limits the list to one entry.
-pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) -> String {
+/// The estimate in force and the tests it rests on; briefly without where it comes from and what is enough.
+pub fn text(
+    answer: &MoistureAnswer,
+    detail: Detail,
+    units: Units,
+    now: Instant,
+    zone: &Zone,
+) -> String {
+    let is_brief = detail == Detail::Brief;
     let mut out = String::new();
     let shown = answer
         .tests
@@ -51,8 +59,10 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
             units.weighed(answer.wet)
         ),
     );
-    let from = answer.estimate.from.to_string();
-    words::labelled(&mut out, "From", &(from + &counted(answer)));
+    if !is_brief {
+        let from = answer.estimate.from.to_string();
+        words::labelled(&mut out, "From", &(from + &counted(answer)));
+    }
     if let Some((now, then)) = answer.narrowed_by_one_more()
         && !answer.is_past()
     {
@@ -74,6 +84,7 @@ pub fn text(answer: &MoistureAnswer, units: Units, now: Instant, zone: &Zone) ->
     }
     if let Some(enough) = answer.samples_enough()
         && !answer.is_past()
+        && !is_brief
     {
         let words = match enough {
             1 if answer.samples_taken() > 1 => {

@@ -1,5 +1,6 @@
 //! A plan in words: bakes with their grain, what to do by when, what is left, how good it is.
 
+use super::lot::Detail;
 use super::numbers::Units;
 use super::words;
 use crate::quantity::Zone;
@@ -23,14 +24,20 @@ pub(super) use sentences::{
 /// `Fri 20 Nov`, before what is to be done that day.
 const DAY: usize = 10;
 
-/// The whole answer; `why` adds what each aim comes to.
-pub fn text(answer: &PlanAnswer, why: bool, units: Units, zone: &Zone) -> String {
+/// The whole answer; `why` adds what each aim comes to. Briefly without reasons.
+pub fn text(
+    answer: &PlanAnswer,
+    (why, detail): (bool, Detail),
+    units: Units,
+    zone: &Zone,
+) -> String {
     let mut out = String::new();
     let tell = Words {
         answer,
         units,
         zone,
         is_typed: true,
+        detail,
     };
     words::wrapped(&mut out, "", "", &tell.heading());
     tell.bakes(&mut out);

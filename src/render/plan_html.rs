@@ -1,6 +1,7 @@
 //! A plan as a page to print: the lots over the days as a picture, and the sentences of the words.
 
 use super::html_page;
+use super::lot::Detail;
 use super::numbers::Units;
 use super::plan::{AIM_HEADINGS, BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula};
 use super::whole_codes::with_whole_codes;
@@ -19,6 +20,7 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
         units,
         zone,
         is_typed: true,
+        detail: Detail::Limit,
     };
     let (title, counts) = title(words);
     let body = html! {
@@ -50,6 +52,7 @@ pub fn inside(answer: &PlanAnswer, zone: &Zone, units: Units) -> Markup {
         units,
         zone,
         is_typed: false,
+        detail: Detail::Limit,
     };
     let (_, counts) = title(words);
     html! {

@@ -1,9 +1,10 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
+use super::lot::{self, Detail};
 use super::moisture::what_a_test_changes;
 use super::numbers::Units;
 use super::plan::{out_whole, task_words};
-use super::{bake, lot, shelf, ticket, times, timetable, words};
+use super::{bake, shelf, ticket, times, timetable, words};
 use crate::grain::LotCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
@@ -17,8 +18,8 @@ use crate::report::today::{Due, DueTask, TodayAnswer};
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
 const CELL: usize = 8;
 
-/// The whole list.
-pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
+/// The whole list; briefly without the limits that lots passed.
+pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
     let now = answer.as_of;
     let is_later = |due: &&Due| due.by.is_some_and(|by| by > answer.until);
     let later = answer.due.iter().filter(is_later).count();
@@ -83,6 +84,9 @@ pub fn text(answer: &TodayAnswer, units: Units, zone: &Zone) -> String {
                     lot::advice_words(advice, &code, now, units, zone)
                 };
                 of_lot(lot, &to_do)
+            }
+            DueTask::ThrowAway(lot) if detail == Detail::Brief => {
+                throw_away(lot, units, zone) + &typed(due, units, zone)
             }
             _ => words_of(due, now, units, zone) + &typed(due, units, zone),
         };
@@ -344,15 +348,23 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             of_lot(lot, &format!("use {wet} first, keep until {until}; {goes}"))
         }
         DueTask::ThrowAway(lot) => format!(
-            "{}{}: throw away {}: {}, {}; {}",
-            lot.lot.code,
-            in_place(lot.place.as_ref()),
-            units.weighed(lot.wet),
-            lot.keeping.verdict,
-            lot::keep_until(lot, zone),
+            "{}; {}",
+            throw_away(lot, units, zone),
             units.in_words(&lot.keeping.binding.limit)
         ),
     }
+}
+
+/// That a lot has to go, with its verdict.
+fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
+    format!(
+        "{}{}: throw away {}: {}, {}",
+        lot.lot.code,
+        in_place(lot.place.as_ref()),
+        units.weighed(lot.wet),
+        lot.keeping.verdict,
+        lot::keep_until(lot, zone)
+    )
 }
 
 /// Whether a bake lacks grain that a new plan may find.

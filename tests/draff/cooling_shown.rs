@@ -240,7 +240,7 @@ fn only_the_time_to_cool_is_said_to_count_from_mash_out() {
     }
 }
 
-/// What is the same of several tubs stands once, below them; each has what is typed for it.
+/// What is the same for several tubs is written one time, below them; each has what is typed for it.
 #[test]
 fn the_exception_of_several_unknown_lots_is_told_once() {
     let mut kitchen = Kitchen::on_monday();

@@ -6,7 +6,7 @@ use draffbook::ledger::Book;
 use serde_json::json;
 
 /// Pairs a device as the page does.
-fn pair(kitchen: &Kitchen, whose: &str, secret: [u8; 32]) -> i64 {
+pub fn pair(kitchen: &Kitchen, whose: &str, secret: [u8; 32]) -> i64 {
     let now = FRIDAY.parse().unwrap();
     let book = Book::open(&kitchen.book(), now).unwrap();
     let new = NewDevice {

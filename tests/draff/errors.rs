@@ -318,7 +318,7 @@ fn a_command_line_that_is_not_understood_fits_the_screen() {
     let kitchen = Kitchen::new();
     let long = "something that somebody typed where it does not belong, word after word after word";
     for (words, said) in [
-        ("shelff", "unrecognized subcommand 'shelff'"),
+        ("shelff", "there is no command `shelff`"),
         ("shelf --fail-onn past", "unexpected argument '--fail-onn'"),
         ("pickup --nothing", "--wet <MASS> [--mash-out <WHEN>] …"),
         ("trace --nothing", "[--between <DAY> <DAY>] [--csv <FILE>]"),

@@ -282,7 +282,7 @@ fn shares_that_are_a_hair_off_close_exactly() {
     assert!(Formula::from_text(&changed("share = \"70%\"", "share = \"69.9%\"")).is_err());
 }
 
-/// The first act of a new user may be a slip of the pen; it must not make a book.
+/// The first act of a new user may be a typing error, which must not create a book.
 #[test]
 fn a_bad_formula_makes_no_book_and_a_good_one_does() {
     let kitchen = Kitchen::bare();

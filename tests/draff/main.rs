@@ -113,6 +113,7 @@ mod nothing_destroyed;
 mod old_books;
 mod past_grain;
 mod published_units;
+mod quiet;
 mod readme;
 mod remedies_typed;
 mod replay;

@@ -2,11 +2,19 @@
 
 use super::Words;
 use crate::dough::formula::Colour;
+use crate::planning::plan::PlannedBake;
 use crate::planning::reason::Reason;
+use crate::render::lot::Detail;
 
 impl Words<'_> {
-    /// Why a bake lacks grain or is not baked.
-    pub fn reason(&self, reason: &Reason) -> String {
+    /// Why a bake lacks grain or is not baked; briefly only what asks for an act or warns of the freezer.
+    pub fn why_of(&self, planned: &PlannedBake) -> Option<String> {
+        let reason = planned.reason.as_ref()?;
+        let is_kept = matches!(reason, Reason::TooWet | Reason::NotThawed(_));
+        (is_kept || self.detail != Detail::Brief).then(|| self.reason(reason))
+    }
+
+    fn reason(&self, reason: &Reason) -> String {
         match reason {
             Reason::NothingInDate => "no lot is in date then".to_owned(),
             Reason::OtherColours(colours) => other_colours(colours),

@@ -5,6 +5,7 @@ use crate::planning::plan::{Action, Draw, Fate, Leftover, PlannedBake, Work, dry
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::lot::Detail;
 use crate::render::moisture::what_a_test_changes;
 use crate::render::numbers::Units;
 use crate::render::plan::{NOT_SPLIT, bakes_apart};
@@ -31,6 +32,8 @@ pub(in crate::render) struct Words<'a> {
     pub zone: &'a Zone,
     /// Whether commands are named: on the page nobody types them.
     pub is_typed: bool,
+    /// Whether reasons are told.
+    pub detail: Detail,
 }
 
 impl Words<'_> {
@@ -94,13 +97,11 @@ impl Words<'_> {
             })
             .collect();
         if planned.short > Milligrams::ZERO {
-            let why = planned
-                .reason
-                .as_ref()
-                .map_or(String::new(), |reason| format!(": {}", self.reason(reason)));
+            let why = self.why_of(planned);
+            let why = why.map_or(String::new(), |reason| format!(": {reason}"));
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
-            lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
+            lines.extend(self.why_of(planned));
         } else if planned.dry.get() + step < asked.wanted.get() {
             lines.push(format!(
                 "wanted {}, minimum {}",
@@ -166,6 +167,9 @@ impl Words<'_> {
             [] => String::new(),
             others => format!(". Also worth a test: {}", others.join(", ")),
         };
+        if self.detail == Detail::Brief {
+            return Some(format!("Worth a test: {lot}{typed}{also}"));
+        }
         Some(format!(
             "Worth a test: {lot}{typed}. {}{also}",
             capital(&what_a_test_changes(&first.next, self.units))
@@ -327,6 +331,7 @@ impl Words<'_> {
         let mass = |mass| self.units.weighed(mass);
         let (bake, lot) = (&change.bake, &change.lot);
         let because = match change.because {
+            _ if self.detail == Detail::Brief => "",
             None => "",
             Some(Moved::MostOfDough) => "; the dough takes no more",
             Some(Moved::FreezersFull) => "; the freezers have no room for more",

@@ -7,6 +7,7 @@ use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
+use crate::render::lot::Detail;
 use crate::render::{batch, hold_back, numbers, water_temperature};
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
@@ -101,7 +102,7 @@ fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
         p.huge { span { "Pour first" } b { (units.on_the_bench(sum.pour_first)) } }
         p.huge { span { "Hold back" } b { (units.on_the_bench(sum.keep_back)) } }
         p { "Add it little by little until the dough feels right. " (hold_back::parts(sum, units)) }
-        (draw::labelled(&hold_back::text(&answer.answer, units)))
+        (draw::labelled(&hold_back::text(&answer.answer, Detail::Limit, units)))
         (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/water" { "Another dough" } }
     };
