@@ -45,7 +45,7 @@ pub enum Notice {
     },
     /// Grain was thrown away: how much, as what, why and when.
     Discarded(Milligrams, Option<Ending>, String, Instant),
-    /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
+    /// Grain was used or given away when it was past or unknown, as the book did not know then.
     UsedWhenUnusable(JudgedDraw),
     /// Grain was past or unknown when it was used or given away, and counts so no more: bread of it loses its mark.
     Unmarked(JudgedDraw),

@@ -49,6 +49,8 @@ pub enum Refusal {
         as_of: Instant,
         /// The bake to come whose mixing that moment is.
         bake: Option<BakeToCome>,
+        /// Whether it is said to be in a dough, or with people.
+        has_left: bool,
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),
@@ -331,7 +333,8 @@ impl Refusal {
                 keeping,
                 as_of,
                 bake,
-            } => unusable::remedies(*lot, keeping, *as_of, bake.as_ref()),
+                has_left,
+            } => unusable::remedies((*lot, *has_left), keeping, *as_of, bake.as_ref()),
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],

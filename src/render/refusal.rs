@@ -74,6 +74,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             keeping,
             as_of,
             bake,
+            ..
         } => {
             let by = if bake.is_some() {
                 format!("by {}: ", zone.in_words(*as_of))

@@ -366,13 +366,14 @@ fn refusals() -> Vec<Refusal> {
             now: moment,
             is_now: Verdict::Good,
         };
-        for bake in [None, Some(bake)] {
+        for (bake, has_left) in [(None, false), (None, true), (Some(bake), false)] {
             let keeping = Box::new(keeping.clone());
             all.push(Refusal::Unusable {
                 lot,
                 keeping,
                 as_of: moment,
                 bake,
+                has_left,
             });
         }
     }

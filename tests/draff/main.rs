@@ -97,6 +97,7 @@ mod cooling_shown;
 mod docs;
 mod dried_grain;
 mod errors;
+mod good_faith;
 mod histories;
 mod json_everywhere;
 mod kills;
