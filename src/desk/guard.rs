@@ -106,7 +106,7 @@ impl Desk {
             let is = keeping(&after, act.view(), &lot_after, now)?;
             let written = (written_before, now);
             if eases(act.view(), written, &was, &is)? {
-                return Err(Refusal::WouldReviveItself(lot_before.code).into());
+                return Err(Refusal::WouldReviveItself(lot_before.code, None).into());
             }
             let mut of_grain = before.clone();
             of_grain.insert(lot_after.code, was.clone());

@@ -1,6 +1,6 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
-use super::JudgedDraw;
+use super::{JudgedDraw, OutForAWhile};
 use super::acts::FarFromSheet;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::control_chart::Signal;
@@ -358,6 +358,8 @@ pub enum Notice {
     },
     /// So much grain counted to the first lot, which might not be used, and counts to the second, which may.
     UsableElsewhere(Milligrams, (LotCode, Verdict), (LotCode, Verdict)),
+    /// A lot is past by a late move, and may have been out only for a while.
+    PastByLateMove(OutForAWhile),
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.

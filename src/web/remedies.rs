@@ -115,6 +115,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
                 format!("/entry/{entry}/strike"),
             )
         }
+        Remedy::BookAsOutForAWhile(out) => linked(
+            "If it was out only for a while: strike that move, then book it with the time at which it was back",
+            format!("/entry/{}/strike", out.entry),
+        ),
         Remedy::StrikeAndEnterAgain(entry, _) => linked(
             "Strike it, then write down what is right",
             format!("/entry/{entry}/strike"),

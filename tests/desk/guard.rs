@@ -76,6 +76,7 @@ fn stocked() -> Stocked {
         wet: None,
         to: "freezer",
         at: at("2026-11-14T10:00:00Z"),
+        until: None,
         note: None,
     })
     .unwrap();
@@ -387,6 +388,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 wet: some,
                 to: place,
                 at,
+                until: (act.hours % 2 == 1).then(|| at + chrono::Duration::minutes(30)),
                 note: None,
             })?
             .notices

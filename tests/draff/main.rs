@@ -108,6 +108,7 @@ mod nasty;
 mod never_better;
 mod nothing_destroyed;
 mod old_books;
+mod out_for_a_while;
 mod past_grain;
 mod published_units;
 mod readme;
