@@ -63,8 +63,9 @@ impl Desk {
                 told.push(Notice::MixedNow(mix_at));
             }
             let taken = taken_before(act.view(), &planned, at)?;
-            let (result, notices) = as_its_sheet_said(request, &planned, act.view(), (at, act.now()))
-                .map_err(|error| naming(error, taken.as_ref()))?;
+            let (result, notices) =
+                as_its_sheet_said(request, &planned, act.view(), (at, act.now()))
+                    .map_err(|error| naming(error, taken.as_ref()))?;
             told.extend(notices);
             told.extend(taken);
             let before = act.view().last_entry()?;
