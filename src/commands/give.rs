@@ -8,8 +8,8 @@ use crate::render::lot::Detail;
 
 /// Give or sell grain to somebody as food
 ///
-/// Who has it is found again with `draff trace`. Grain that is past or unknown at that time is refused. As feed
-/// it goes with `draff discard --as feed`.
+/// Who has it is found again with `draff trace`. Grain that is past or unknown at that time is refused, unless the book
+/// learned that only later: then it is booked and marked NOT TO BE USED. As feed it goes with `draff discard --as feed`.
 #[derive(clap::Args)]
 #[command(after_help = "Example: draff give ALD-261120-1T --wet 2kg --to \"the café next door\"")]
 pub struct Arguments {

@@ -10,8 +10,8 @@ use crate::render::lot::Detail;
 
 /// Take grain off the shelf for a dough
 ///
-/// Grain that is past or unknown at that time is refused. No option changes that. Several lots: if one is
-/// refused, none is taken.
+/// Grain that is past or unknown at that time is refused, unless the book learned that only later: then it is booked and
+/// marked NOT TO BE USED. No option changes that. Several lots: if one is refused, none is taken.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff use <LOT> --wet <MASS> --for <TEXT>\n       draff use <LOT> <MASS> [<LOT> <MASS>]… --for <TEXT>",

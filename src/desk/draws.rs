@@ -243,6 +243,12 @@ fn unusable_of(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Vec<JudgedD
     draws_of(view, lots, false, |verdict| !verdict.may_be_used())
 }
 
+/// What went to people by these entries and was past or unknown when it left.
+pub(super) fn unusable_in(view: View<'_>, entries: &[i64]) -> anyhow::Result<Vec<JudgedDraw>> {
+    let is_unusable = |verdict: Verdict| !verdict.may_be_used();
+    eaten(view, &view.outflows(entries)?, false, is_unusable)
+}
+
 /// What went to people of these lots and of what was made of them, where it was of such a verdict.
 fn draws_of(
     view: View<'_>,

@@ -1,12 +1,14 @@
 //! The guard: every act that writes entries or formulas goes through [`Desk::act`], which tells what bakes lose of what
 //! they were promised; [`Desk::act_on_lot`] and [`Desk::act_on_every_lot`] keep past grain past. Grain that is
-//! past or unknown is refused here for a dough, a gift or a join of now; bakes that are planned ahead judge their lots at
-//! mixing (`acts/bakes.rs`, `promised_dough.rs`).
+//! past or unknown is refused here for a dough, a gift or a join of now, and `good_faith` takes what left before the book knew
+//! it; bakes that are planned ahead judge their lots at mixing (`acts/bakes.rs`, `promised_dough.rs`).
 
 mod elsewhere;
+mod good_faith;
 mod late;
 
 pub(super) use elsewhere::{Held, held, usable_elsewhere};
+pub(super) use good_faith::{as_known_then, refuse_known_unusable, unusable_then_or_by_now};
 pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
 
 use super::facts::FactFinder;
@@ -104,7 +106,7 @@ impl Desk {
             let is = keeping(&after, act.view(), &lot_after, now)?;
             let written = (written_before, now);
             if eases(act.view(), written, &was, &is)? {
-                return Err(Refusal::WouldReviveItself(lot_before.code).into());
+                return Err(Refusal::WouldReviveItself(lot_before.code, None).into());
             }
             let mut of_grain = before.clone();
             of_grain.insert(lot_after.code, was.clone());
@@ -401,6 +403,7 @@ pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
         keeping: Box::new(answer.keeping.clone()),
         as_of: answer.as_of,
         bake: None,
+        has_left: false,
     })
 }
 

@@ -41,7 +41,7 @@ pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{
     BakeToCome, CorrectFirst, CorrectThen, HowMade, MadeAgain, MissingField, NoPlanBecause,
-    Refusal, Remedy,
+    OutForAWhile, Refusal, Remedy,
 };
 pub use watch::{Progress, Watch};
 

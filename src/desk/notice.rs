@@ -1,6 +1,6 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
-use super::JudgedDraw;
+use super::{JudgedDraw, OutForAWhile};
 use super::acts::FarFromSheet;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::control_chart::Signal;
@@ -45,7 +45,7 @@ pub enum Notice {
     },
     /// Grain was thrown away: how much, as what, why and when.
     Discarded(Milligrams, Option<Ending>, String, Instant),
-    /// Grain was used or given away when it was past or unknown, as is known since an entry was struck or corrected.
+    /// Grain was used or given away when it was past or unknown, as the book did not know then.
     UsedWhenUnusable(JudgedDraw),
     /// Grain was past or unknown when it was used or given away, and counts so no more: bread of it loses its mark.
     Unmarked(JudgedDraw),
@@ -360,6 +360,8 @@ pub enum Notice {
     },
     /// So much grain counted to the first lot, which might not be used, and counts to the second, which may.
     UsableElsewhere(Milligrams, (LotCode, Verdict), (LotCode, Verdict)),
+    /// A lot is past by a late move, and may have been out only for a while.
+    PastByLateMove(OutForAWhile),
     /// A part of a lot was moved and has a code of its own.
     PartMoved {
         /// The lot that it was part of.

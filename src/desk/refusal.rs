@@ -6,7 +6,7 @@ mod remedy;
 mod unusable;
 
 pub use made_again::{CorrectFirst, CorrectThen, HowMade, MadeAgain};
-pub use remedy::{MissingField, Remedy};
+pub use remedy::{MissingField, OutForAWhile, Remedy};
 pub use unusable::BakeToCome;
 
 use super::dough_temperatures::TemperatureProblem;
@@ -49,11 +49,13 @@ pub enum Refusal {
         as_of: Instant,
         /// The bake to come whose mixing that moment is.
         bake: Option<BakeToCome>,
+        /// Whether it is said to be in a dough, or with people.
+        has_left: bool,
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),
-    /// The same of the very lot that an act is about: nothing comes of throwing it away first.
-    WouldReviveItself(LotCode),
+    /// The same of the very lot that an act is about, perhaps back from where it was: nothing comes of throwing it away first.
+    WouldReviveItself(LotCode, Option<Box<OutForAWhile>>),
     /// Grain that was past when it went to people would not have been, by a back-dated entry. From this moment on
     /// nothing bears on it.
     WouldUnmark(Box<JudgedDraw>, Instant),
@@ -331,7 +333,8 @@ impl Refusal {
                 keeping,
                 as_of,
                 bake,
-            } => unusable::remedies(*lot, keeping, *as_of, bake.as_ref()),
+                has_left,
+            } => unusable::remedies((*lot, *has_left), keeping, *as_of, bake.as_ref()),
             Self::ImpossibleWeights(_) => vec![Remedy::WeighAgain],
             Self::ColdAlready(_) => vec![Remedy::BookTheReading],
             Self::WouldRevive(lot) => vec![Remedy::StrikeEntryOf(*lot), Remedy::DiscardFirst(*lot)],
@@ -340,7 +343,7 @@ impl Refusal {
                 Remedy::SayFromThenOn(*from),
             ],
             Self::UsableByLateEntry(_, entry) => vec![Remedy::StrikeFirst(*entry)],
-            Self::WouldReviveItself(lot) => vec![Remedy::StrikeEntryOf(*lot)],
+            Self::WouldReviveItself(lot, out) => remedy::of_late_return(*lot, out.as_deref()),
             Self::ReadingsTooCold(cold) => cold.remedies(),
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
             Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],

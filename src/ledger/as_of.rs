@@ -1,7 +1,7 @@
 //! The book as it was: when a long question began, which is read a piece at a time, or when a dough was weighed out.
 
 use super::in_force::{IN_FORCE, OUT_OF_FORCE};
-use super::{View, columns};
+use super::{LotRecord, View, columns};
 use crate::quantity::{Instant, Problem};
 use rusqlite::{Connection, params};
 
@@ -48,6 +48,28 @@ impl<'a> View<'a> {
             return ask(self);
         }
         self.through(&views(newest), ask)
+    }
+
+    /// Whether a lot had come or was made, and is as old and of the form that the entries say: of a book as it stood, what is
+    /// kept beside the entries says so by now.
+    pub fn had_come_as_known(&self, lot: &LotRecord) -> anyhow::Result<bool> {
+        let had_come: bool = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {had_come} FROM (SELECT ?1 AS lot_id) AS kept",
+                had_come = had_come()
+            ))?
+            .query_row(params![lot.id], |row| row.get(0))?;
+        if !had_come {
+            return Ok(false);
+        }
+        for origin in self.origins(lot)? {
+            let due = self.facts_due(origin.id)?;
+            if (due.mash_out, due.form) != (origin.mash_out, origin.form) {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// Asks the book as if the entries from this number on did not count. What those before it say counts unless something

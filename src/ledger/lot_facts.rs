@@ -87,7 +87,7 @@ impl View<'_> {
     }
 
     /// The facts of a lot as they follow from the entries, those of the lots it was made of taken as kept.
-    fn facts_due(&self, lot_id: i64) -> anyhow::Result<Facts> {
+    pub(super) fn facts_due(&self, lot_id: i64) -> anyhow::Result<Facts> {
         let first = self.first_facts(lot_id)?;
         let made = self.made_by(lot_id)?;
         let Some(one) = made.first() else {

@@ -1,7 +1,7 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{bake, numbers, source_chart, times, words};
+use super::{bake, numbers, refusal, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::Zone;
@@ -241,6 +241,13 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "lot `{lot}` is {verdict} by now: {}. When this grain left it, it might still be used; no more of it may",
             units.in_words(limit)
         ),
+        Notice::PastByLateMove(out) => {
+            let (strike_it, move_it) = refusal::out_for_a_while(out, zone);
+            format!(
+                "lot `{}` is past by this move. If it was out only for a while: `{strike_it}`, then `{move_it}`",
+                out.lot
+            )
+        }
         Notice::PromisedGrainGone { lot, bakes } => promised::gone(lot, bakes, units),
         Notice::MustBeThawed { lot, wet, bake, by } => format!(
             "{bake} takes {} of lot `{lot}`, which lies in a freezer now: take it out by {}",

@@ -6,7 +6,7 @@ mod made_again;
 mod remedy;
 mod temperatures;
 
-pub use remedy::{add_place, open_place};
+pub use remedy::{add_place, open_place, out_for_a_while};
 
 use super::numbers::{self, Units};
 use super::{hold_back, times, water_temperature};
@@ -74,6 +74,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             keeping,
             as_of,
             bake,
+            ..
         } => {
             let by = if bake.is_some() {
                 format!("by {}: ", zone.in_words(*as_of))
@@ -95,7 +96,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             "the grain is at {}: that is cold already",
             units.temperature(*at)
         ),
-        Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot) => {
+        Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot, _) => {
             format!(
                 "lot `{lot}` is past, and what this says of an earlier time would make it usable again, or good for longer than the book says"
             )

@@ -37,6 +37,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             Some(super::pages::address_of_advice(*lot, advice)),
         )),
         Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
+        Remedy::WriteDownWhatLeft(lot) => linked(
+            "If it left before the book knew that, fill in the time: it is booked and marked NOT TO BE USED. If it left later, book it as thrown away, with who has it as the reason",
+            format!("/lot/{lot}/throw-away"),
+        ),
         Remedy::DiscardFirst(lot) => linked(
             "If it is past, throw it away: then this can be written",
             format!("/lot/{lot}/throw-away"),
@@ -111,6 +115,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
                 format!("/entry/{entry}/strike"),
             )
         }
+        Remedy::BookAsOutForAWhile(out) => linked(
+            "If it was out only for a while: strike that move, then book it with the time at which it was back",
+            format!("/entry/{}/strike", out.entry),
+        ),
         Remedy::StrikeAndEnterAgain(entry, _) => linked(
             "Strike it, then write down what is right",
             format!("/entry/{entry}/strike"),

@@ -261,6 +261,7 @@ impl Invented {
                 wet,
                 to,
                 at,
+                until: None,
                 note,
             })
         };

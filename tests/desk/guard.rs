@@ -76,6 +76,7 @@ fn stocked() -> Stocked {
         wet: None,
         to: "freezer",
         at: at("2026-11-14T10:00:00Z"),
+        until: None,
         note: None,
     })
     .unwrap();
@@ -387,6 +388,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 wet: some,
                 to: place,
                 at,
+                until: (act.hours % 2 == 1).then(|| at + chrono::Duration::minutes(30)),
                 note: None,
             })?
             .notices
@@ -671,16 +673,17 @@ fn check(bakery: &Bakery, act: &Try) -> Result<bool, TestCaseError> {
         }
     }
     for (lot, moment, _) in new_draws {
-        // What people got is put right as it was, and told where they should not have got it.
+        // What people got is put right as it was, or booked as the book of that time would have, and told where they should
+        // not have got it.
+        let is_told = told.iter().any(|notice| {
+            matches!(notice, Notice::UsedWhenUnusable(draw) if draw.lot == lot && draw.at == moment)
+        });
         let is_right = match act.kind {
             Kind::Correct => {
                 let was = see(&earlier, moment).verdicts().get(&lot).copied();
-                was.is_none_or(Verdict::may_be_used)
-                    || told.iter().any(|notice| {
-                        matches!(notice, Notice::UsedWhenUnusable(draw) if draw.lot == lot && draw.at == moment)
-                    })
+                was.is_none_or(Verdict::may_be_used) || is_told
             }
-            _ => may_be_used(&earlier, lot, moment),
+            _ => may_be_used(&earlier, lot, moment) || (is_told && moment < now),
         };
         prop_assert!(is_right, "{lot} was drawn: {act:?}");
     }

@@ -5,8 +5,9 @@ use crate::book_refusals;
 use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount,
-    MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain, Refusal, Remedy,
-    TakenBefore, TemperatureProblem, TooCold, WaterOf, WentAlong, WentInToo, batch, hold_back_of,
+    MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain, OutForAWhile, Refusal,
+    Remedy, TakenBefore, TemperatureProblem, TooCold, WaterOf, WentAlong, WentInToo, batch,
+    hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -19,7 +20,9 @@ use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, PlaceKind, Verdict};
 use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
-use draffbook::quantity::{Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone};
+use draffbook::quantity::{
+    Instant, Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone,
+};
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
@@ -165,6 +168,17 @@ fn again(how: HowMade) -> MadeAgain {
     }
 }
 
+/// A late move to a place with an odd name.
+fn out_for_a_while(until: Option<Instant>) -> OutForAWhile {
+    OutForAWhile {
+        entry: 9,
+        lot: a_lot(),
+        to: "warm room".to_owned(),
+        at: at("2026-11-20T11:00:00Z"),
+        until,
+    }
+}
+
 fn refusals() -> Vec<Refusal> {
     let (lot, bake, left) = (a_lot(), BakeCode::new(1), mass("2kg"));
     let moment = at("2026-11-20T12:00:00Z");
@@ -177,7 +191,8 @@ fn refusals() -> Vec<Refusal> {
         Refusal::ImpossibleWeights(Problem::new("more came out than went in")),
         Refusal::ColdAlready(celsius("3C")),
         Refusal::WouldRevive(lot),
-        Refusal::WouldReviveItself(lot),
+        Refusal::WouldReviveItself(lot, None),
+        Refusal::WouldReviveItself(lot, Some(Box::new(out_for_a_while(Some(moment))))),
         Refusal::WouldUnmark(
             Box::new(JudgedDraw {
                 lot,
@@ -366,13 +381,14 @@ fn refusals() -> Vec<Refusal> {
             now: moment,
             is_now: Verdict::Good,
         };
-        for bake in [None, Some(bake)] {
+        for (bake, has_left) in [(None, false), (None, true), (Some(bake), false)] {
             let keeping = Box::new(keeping.clone());
             all.push(Refusal::Unusable {
                 lot,
                 keeping,
                 as_of: moment,
                 bake,
+                has_left,
             });
         }
     }
@@ -741,6 +757,7 @@ fn notices() -> Vec<Notice> {
         },
         Notice::PromisesUnreadable("the plan names no lot".to_owned()),
         Notice::PutTo { lot, joined: lot },
+        Notice::PastByLateMove(out_for_a_while(None)),
         Notice::OnHandUnusable {
             lot,
             verdict: Verdict::Past,

@@ -27,6 +27,7 @@ fn moved(bakery: &Bakery, lot: &str, to: &str, now: &str, wet: Option<&str>) -> 
         wet: wet.map(mass),
         to,
         at: at(now),
+        until: None,
         note: None,
     };
     untrue(&desk.move_lot(&request).unwrap())

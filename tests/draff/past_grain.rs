@@ -89,8 +89,8 @@ fn what_people_ate_is_put_right_as_it_was() {
         assert_eq!(bake["unusable_lots"][0], lot, "{trace}");
     }
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
-    // What is written anew is refused as ever.
-    let said = kitchen.refused(1, &format!("use {lot} 1kg --for bread --at 11:30"));
+    // What is written anew is refused as ever, unless it left before the book knew.
+    let said = kitchen.refused(1, &format!("use {lot} 1kg --for bread --at 15:00"));
     has(&said, "may not be used as food");
     has(&kitchen.ok("check"), "whole");
 }

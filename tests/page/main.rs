@@ -14,6 +14,7 @@ mod kept;
 mod kills;
 mod main_job;
 mod open_books;
+mod out_for_a_while;
 mod past_grain;
 mod process;
 mod report;

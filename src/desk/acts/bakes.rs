@@ -258,6 +258,7 @@ fn check_lot(
                     now,
                     is_now: FactFinder::new(view)?.keeping(lot, now)?.verdict,
                 }),
+                has_left: false,
             }
             .into());
         }

@@ -51,7 +51,8 @@ pub struct FinishBake<'a> {
 }
 
 impl Desk {
-    /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused.
+    /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused, unless the book
+    /// did not know it yet.
     pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
         let ((done, told), lacking) = self.act(Compare::Promises, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
@@ -63,15 +64,17 @@ impl Desk {
                 told.push(Notice::MixedNow(mix_at));
             }
             let taken = taken_before(act.view(), &planned, at)?;
-            let (result, notices) = as_its_sheet_said(request, &planned, act.view(), at)
-                .map_err(|error| naming(error, taken.as_ref()))?;
+            let (result, notices) =
+                as_its_sheet_said(request, &planned, act.view(), (at, act.now()))
+                    .map_err(|error| naming(error, taken.as_ref()))?;
             told.extend(notices);
             told.extend(taken);
             let before = act.view().last_entry()?;
             act.finish_bake(&planned.bake, &result)?;
             // The grain is written first, the bake after it.
             let done = act.view().last_entry()?;
-            name_entries(&mut told, &(before + 1..done).collect::<Vec<_>>(), done);
+            let draws: Vec<i64> = (before + 1..done).collect();
+            name_entries(&mut told, &draws, done);
             // A finished bake takes no temperature later.
             let not_learned = |told: &Notice| matches!(told, Notice::MixingHeatNotLearned(_));
             if told.iter().any(not_learned) {
@@ -88,7 +91,12 @@ impl Desk {
                 told.extend(frozen);
             }
             for (lot, _) in &result.draws {
-                told.extend(guard::unusable_by_now(act.view(), lot, act.now())?);
+                told.extend(guard::unusable_then_or_by_now(
+                    act.view(),
+                    &draws,
+                    lot,
+                    act.now(),
+                )?);
             }
             Ok((act.view().bake(request.bake)?, told))
         })?;
@@ -132,12 +140,15 @@ fn as_its_sheet_said(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
-    at: Instant,
+    (at, now): (Instant, Instant),
 ) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
-    let now = result(request, planned, view, at)?;
+    let known = match result(request, planned, view, at) {
+        Ok(known) => known,
+        Err(error) => return in_good_faith(request, planned, view, (at, now), error),
+    };
     let sheet = sheet_time::last_known(view, planned, at)?;
     if sheet == view.last_entry()? {
-        return Ok(now);
+        return Ok(known);
     }
     let of_lots = |(result, _): &(BakeResult, _)| -> Vec<LotCode> {
         result.draws.iter().map(|(lot, _)| lot.code).collect()
@@ -146,8 +157,39 @@ fn as_its_sheet_said(
     let then = view.as_it_stood(sheet, |then| result(request, planned, then, at));
     Ok(then
         .ok()
-        .filter(|then| of_lots(then) == of_lots(&now))
-        .unwrap_or(now))
+        .filter(|then| of_lots(then) == of_lots(&known))
+        .unwrap_or(known))
+}
+
+/// Works out by what the book knew when the grain was weighed out what is refused since it counts as past or unknown: it is in
+/// the dough.
+fn in_good_faith(
+    request: &FinishBake<'_>,
+    planned: &BakeAnswer,
+    view: View<'_>,
+    (at, now): (Instant, Instant),
+    error: anyhow::Error,
+) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
+    let refusal = match error.downcast::<Refusal>() {
+        Ok(refusal @ Refusal::Unusable { .. }) => refusal,
+        Ok(other) => return Err(other.into()),
+        Err(error) => return Err(error),
+    };
+    let moments = (weighed_out_at(planned, at), now);
+    let then = guard::as_known_then(view, moments, |then| {
+        let done = result(request, planned, then, at)?;
+        for (lot, _) in &done.0.draws {
+            if !then.had_come_as_known(lot)? {
+                return Ok(None);
+            }
+        }
+        Ok(Some(done))
+    });
+    // Where the book of that time refuses it too, what is known now is the reason.
+    match then {
+        Ok(Some(Some(done))) => Ok(done),
+        _ => Err(refusal.of_what_left().into()),
+    }
 }
 
 /// Works out what is written down by what a book knows, and what is to be said of it.

@@ -18,14 +18,15 @@ pub struct Give<'a> {
 }
 
 impl Desk {
-    /// Gives grain away as food. What was past or unknown when it was handed over is refused.
+    /// Gives grain away as food. What was past or unknown when it was handed over is refused, unless the book did not know it
+    /// yet.
     pub fn give(&mut self, request: &Give<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
         let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
             act.refuse_future(at)?;
             let judged_at = guard::handed_out_at(act, at)?;
             let answer = facts::answer_at(act.view(), lot.clone(), judged_at)?;
-            guard::refuse_unusable(&answer)?;
+            guard::refuse_known_unusable(act.view(), &answer, act.now())?;
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
@@ -42,7 +43,12 @@ impl Desk {
             }];
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, at)?);
-            told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
+            told.extend(guard::unusable_then_or_by_now(
+                act.view(),
+                &[entry],
+                &lot,
+                act.now(),
+            )?);
             Ok((lot, (told, answer.cautions_of_handled(wet))))
         })?;
         let mut cautions = handled;

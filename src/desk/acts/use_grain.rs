@@ -19,7 +19,8 @@ pub struct UseGrain<'a> {
 }
 
 impl Desk {
-    /// Draws grain, of all the lots or of none. What was past or unknown when it went into the dough is refused.
+    /// Draws grain, of all the lots or of none. What was past or unknown when it went into the dough is refused, unless the
+    /// book did not know it yet.
     pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
         let at = request.at;
         let ((lots, told, handled), lacking) = self.act(Compare::Promises, |act| {
@@ -31,11 +32,12 @@ impl Desk {
                 refuse_twice(&lots, &lot)?;
                 let judged_at = guard::handed_out_at(act, at)?;
                 let answer = facts::answer_at(act.view(), lot.clone(), judged_at)?;
-                guard::refuse_unusable(&answer)?;
-                written.push(match act.use_grain(&lot, at, *wet, request.bake) {
+                guard::refuse_known_unusable(act.view(), &answer, act.now())?;
+                let entry = match act.use_grain(&lot, at, *wet, request.bake) {
                     Err(error) => return Err(made_of::went_on(act, error, &lot, (*wet, at))?),
                     Ok(entry) => entry,
-                });
+                };
+                written.push(entry);
                 told.push(Notice::Used {
                     wet: *wet,
                     bake: request.bake.to_owned(),
@@ -44,7 +46,12 @@ impl Desk {
                 });
                 handled.extend(answer.cautions_of_handled(*wet));
                 told.extend(counted_since(act.view(), &lot, at)?);
-                told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
+                told.extend(guard::unusable_then_or_by_now(
+                    act.view(),
+                    &[entry],
+                    &lot,
+                    act.now(),
+                )?);
                 lots.push(lot);
             }
             told.extend(written_twice(act.view(), &written)?);

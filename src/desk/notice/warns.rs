@@ -43,6 +43,7 @@ impl Notice {
             | Self::OnlyLeft(_)
             | Self::BrewedLongAgo { .. }
             | Self::OnHandUnusable { .. }
+            | Self::PastByLateMove(_)
             | Self::CountedSince(_)
             | Self::OnHandAgain(_)
             | Self::UsableApart { .. }

@@ -28,6 +28,21 @@ pub enum MissingField {
     Temperature,
 }
 
+/// A late move of a lot that may have been out only for a while, which is booked as one with its return.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OutForAWhile {
+    /// The entry of the move.
+    pub entry: i64,
+    /// The lot.
+    pub lot: LotCode,
+    /// Where it was meanwhile.
+    pub to: String,
+    /// When it left.
+    pub at: Instant,
+    /// When it was back, where that is known.
+    pub until: Option<Instant>,
+}
+
 /// What a person can do about a refusal; a counter makes a command of it, or a link.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Remedy {
@@ -50,6 +65,8 @@ pub enum Remedy {
     },
     /// Throw the grain away.
     Discard(LotCode),
+    /// Say when grain of this lot left, or where it went, though it may not be used.
+    WriteDownWhatLeft(LotCode),
     /// Throw the grain away, and then do what was refused for its sake.
     DiscardFirst(LotCode),
     /// Bake earlier, or with another lot.
@@ -63,6 +80,8 @@ pub enum Remedy {
     NoRescueByBaking,
     /// Strike the wrong entry of a lot, with the reason.
     StrikeEntryOf(LotCode),
+    /// Strike this move, and book it as one with its return.
+    BookAsOutForAWhile(OutForAWhile),
     /// Fill in a field of the request.
     FillIn(MissingField),
     /// Say how long the treatment took and how warm it was, or book the way out of the freezer first.
@@ -241,6 +260,13 @@ pub enum Remedy {
     Know(Notice),
     /// Say of which lots how much went in, such as these.
     SayWhatWentIn(Vec<(LotCode, Milligrams)>),
+}
+
+/// What can be done where a late entry of a lot would make it usable that brings it back from where it was, or does not.
+pub(super) fn of_late_return(lot: LotCode, out: Option<&OutForAWhile>) -> Vec<Remedy> {
+    let as_one = out.cloned().map(Remedy::BookAsOutForAWhile);
+    let strike = Remedy::StrikeEntryOf(lot);
+    as_one.into_iter().chain([strike]).collect()
 }
 
 /// What can be done where an entry does not hold what is to be corrected in it.

@@ -1,6 +1,6 @@
 //! What can be done about grain that may not be used.
 
-use super::Remedy;
+use super::{Refusal, Remedy};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, Verdict};
 use crate::quantity::Instant;
@@ -18,7 +18,7 @@ pub struct BakeToCome {
 
 /// The best first. A lot that is past only when a bake to come is mixed is not thrown away now.
 pub(super) fn remedies(
-    lot: LotCode,
+    (lot, has_left): (LotCode, bool),
     keeping: &Assessment,
     as_of: Instant,
     bake: Option<&BakeToCome>,
@@ -40,6 +40,20 @@ pub(super) fn remedies(
     if keeping.verdict == Verdict::Past {
         remedies.push(Remedy::Discard(lot));
     }
+    if has_left {
+        remedies.push(Remedy::WriteDownWhatLeft(lot));
+    }
     remedies.push(Remedy::NoRescueByBaking);
     remedies
+}
+
+impl Refusal {
+    /// The same of grain that is said to be in a dough, or with people.
+    #[must_use]
+    pub(in crate::desk) fn of_what_left(mut self) -> Self {
+        if let Self::Unusable { has_left, .. } = &mut self {
+            *has_left = true;
+        }
+        self
+    }
 }

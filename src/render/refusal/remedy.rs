@@ -1,7 +1,7 @@
 //! Remedies as what to type.
 
 use super::{bake_earlier, made_again, option};
-use crate::desk::{MissingField, Remedy};
+use crate::desk::{MissingField, OutForAWhile, Remedy};
 use crate::grain::Step;
 use crate::keeping::PlaceKind;
 use crate::ledger::EntryKind;
@@ -29,11 +29,18 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason past takes it off the shelf")
         }
+        Remedy::WriteDownWhatLeft(lot) => format!(
+            "if it left before the book knew that, add --at WHEN: it is booked and marked NOT TO BE USED. If it left later, say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+        ),
         Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),
         Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),
         Remedy::StrikeEntryOf(lot) => format!(
             "if an entry of it is wrong, strike that one with the reason: draff log {lot} shows them"
         ),
+        Remedy::BookAsOutForAWhile(out) => {
+            let (strike_it, move_it) = out_for_a_while(out, zone);
+            format!("if it was out only for a while, book that as one: {strike_it}, then {move_it}")
+        }
         Remedy::FillIn(field) => {
             let typed = match field {
                 MissingField::Pieces => "--pieces NUMBER",
@@ -254,6 +261,19 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("say what went in, such as {}", used.join(" "))
         }
     }
+}
+
+/// How a late move is struck, and booked as one with its return.
+pub fn out_for_a_while(out: &OutForAWhile, zone: &Zone) -> (String, String) {
+    let until = out.until.map(|until| zone.rfc3339(until));
+    let move_it = format!(
+        "draff move {} {} --at {} --until {}",
+        out.lot,
+        shell_word(&out.to),
+        zone.rfc3339(out.at),
+        until.as_deref().unwrap_or("WHEN")
+    );
+    (strike(&[out.entry]), move_it)
 }
 
 /// Entries struck in one act.

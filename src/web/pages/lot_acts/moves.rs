@@ -27,6 +27,7 @@ fn to_place(
     wanted: fn(PlaceKind) -> bool,
     words: &str,
     cautions: &[String],
+    more: &Markup,
 ) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
     let places = places(visit, wanted)?;
@@ -39,14 +40,28 @@ fn to_place(
             (draw::choices(visit, "to", "Where to", &places, &first))
             (wet_or_all(visit, &lot))
             (when(visit))
+            (more)
             (draw::cautions(cautions))
             (draw::book(visit, words))
         }
     })
 }
 
+/// When it was back where it was, folded away: usually it stays.
+fn back_again(visit: &Visit) -> Markup {
+    let typed = &visit.typed;
+    let is_open = typed.moment_words("until").is_some() || typed.fault_of("until").is_some();
+    html! {
+        details open[is_open] {
+            summary { "Out only for a while" }
+            (draw::day_time(visit, "until", "When it was back where it was", ("", "")))
+        }
+    }
+}
+
 pub(super) fn move_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(visit, |_| true, "Book the move", &[])
+    let back = back_again(visit);
+    to_place(visit, |_| true, "Book the move", &[], &back)
 }
 
 pub(super) fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
@@ -55,6 +70,7 @@ pub(super) fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         |kind| kind == PlaceKind::Freezer,
         "Book the freezing",
         &[Caution::AirtightPacks.text()],
+        &html! {},
     )
 }
 
@@ -64,13 +80,16 @@ pub(super) fn thaw_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         |kind| kind == PlaceKind::Fridge,
         "Book the thawing",
         &[Caution::AirtightPacks.text()],
+        &html! {},
     )
 }
 
 pub(super) fn move_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let to = visit.typed.name("to", "the place");
     let wet = visit.typed.mass_if("wet");
-    let (Some(to), Some(wet), Some(at)) = (to, wet, at(visit)) else {
+    let (zone, moment) = (visit.zone().clone(), visit.moment());
+    let until = visit.typed.past_if("until", moment, &zone);
+    let (Some(to), Some(wet), Some(until), Some(at)) = (to, wet, until, at(visit)) else {
         return Err(Faulty.into());
     };
     let lot = code(visit);
@@ -79,6 +98,7 @@ pub(super) fn move_act(visit: &mut Visit) -> anyhow::Result<Done> {
         wet,
         to: &to,
         at,
+        until,
         note: None,
     })?;
     Ok(visit.booked(&answer))

@@ -1,0 +1,58 @@
+//! Grain that was past or unknown when it left, which the book did not know yet: people have it, and a recall finds only what
+//! the book says.
+
+use super::{refuse_unusable, unusable_by_now};
+use crate::desk::draws;
+use crate::desk::facts::FactFinder;
+use crate::desk::{Notice, Refusal};
+use crate::ledger::{LotRecord, View};
+use crate::quantity::Instant;
+use crate::report::LotAnswer;
+
+/// Refuses grain that was past or unknown when it left, unless the book of that time called it usable.
+pub(in crate::desk) fn refuse_known_unusable(
+    view: View<'_>,
+    answer: &LotAnswer,
+    now: Instant,
+) -> anyhow::Result<()> {
+    let Err(refusal) = refuse_unusable(answer) else {
+        return Ok(());
+    };
+    let (lot, at) = (&answer.lot, answer.as_of);
+    let was_usable = as_known_then(view, (at, now), |then| {
+        let keeping = FactFinder::new(then)?.keeping(lot, at)?;
+        Ok(keeping.verdict.may_be_used() && then.had_come_as_known(lot)?)
+    })?;
+    match was_usable {
+        Some(true) => Ok(()),
+        _ => Err(refusal.of_what_left().into()),
+    }
+}
+
+/// Asks the book as it stood at a moment. Nothing where an entry was written after now: the clock is wrong, and does not tell
+/// what was known when.
+pub(in crate::desk) fn as_known_then<T>(
+    view: View<'_>,
+    (at, now): (Instant, Instant),
+    ask: impl FnOnce(View<'_>) -> anyhow::Result<T>,
+) -> anyhow::Result<Option<T>> {
+    if view.written_after(now)?.is_some() {
+        return Ok(None);
+    }
+    view.as_it_stood(view.last_entry_by(at)?, ask).map(Some)
+}
+
+/// What there is to tell of a lot of which grain left by these entries: that it was past or unknown then, or is so by now.
+pub(in crate::desk) fn unusable_then_or_by_now(
+    view: View<'_>,
+    entries: &[i64],
+    lot: &LotRecord,
+    now: Instant,
+) -> anyhow::Result<Vec<Notice>> {
+    let mut unusable = draws::unusable_in(view, entries)?;
+    unusable.retain(|draw| draw.lot == lot.code);
+    if unusable.is_empty() {
+        return Ok(unusable_by_now(view, lot, now)?.into_iter().collect());
+    }
+    Ok(unusable.into_iter().map(Notice::UsedWhenUnusable).collect())
+}
