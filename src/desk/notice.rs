@@ -1,13 +1,11 @@
 //! What has to be told beside an answer: facts only, worded by the counter.
 
-use super::{JudgedDraw, OutForAWhile};
-use super::acts::FarFromSheet;
+use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::control_chart::Signal;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{PlaceKind, Verdict};
-use crate::quantity::temperature::Limit;
-use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain};
+use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain, temperature::Limit};
 use uom::si::f64::{Mass, Power};
 
 mod warns;

@@ -175,7 +175,7 @@ fn in_good_faith(
         Ok(other) => return Err(other.into()),
         Err(error) => return Err(error),
     };
-    let moments = (weighed_out_at(planned, at), now);
+    let moments = (sheet_time::weighed_out_at(planned, at), now);
     let then = guard::as_known_then(view, moments, |then| {
         let done = result(request, planned, then, at)?;
         for (lot, _) in &done.0.draws {

@@ -4,7 +4,7 @@
 use super::{refuse_unusable, unusable_by_now};
 use crate::desk::draws;
 use crate::desk::facts::FactFinder;
-use crate::desk::{Notice, Refusal};
+use crate::desk::Notice;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
