@@ -22,6 +22,7 @@ mod promises;
 mod questions;
 mod refusal;
 mod thawing;
+mod unshown;
 mod watch;
 
 pub use crate::ledger::{

@@ -6,12 +6,15 @@ use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
 mod bakes_apart;
+mod changed;
+mod conditions;
 mod freezer;
 mod goodness;
 mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;
+pub(super) use conditions::to_be_shown;
 pub(super) use freezer::{NOT_SPLIT, in_portions, out_whole};
 pub(super) use goodness::AIM_HEADINGS;
 use goodness::AS_GOOD;

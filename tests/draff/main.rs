@@ -108,6 +108,7 @@ mod nasty;
 mod never_better;
 mod nothing_destroyed;
 mod old_books;
+mod on_condition;
 mod past_grain;
 mod published_units;
 mod readme;

@@ -9,7 +9,7 @@ use crate::render::numbers::Units;
 use crate::render::plan::{NOT_SPLIT, bakes_apart};
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
-use crate::report::plan::{Change, Moved, PlanAnswer};
+use crate::report::plan::PlanAnswer;
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
@@ -211,43 +211,6 @@ impl Words<'_> {
             .collect()
     }
 
-    /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
-    pub fn condition_lines(&self) -> Vec<String> {
-        let fridges = self.answer.places(Work::Thaw).join(" or ");
-        let fridges = if fridges.is_empty() {
-            "the cold"
-        } else {
-            &fridges
-        };
-        let back = self
-            .answer
-            .to_go_back()
-            .into_iter()
-            .map(|(lot, by, until)| {
-                format!(
-                    "put {} into {fridges} by {} at the latest: it keeps until {} then. Plan again after that",
-                    self.code(lot),
-                    self.when(by),
-                    self.when(until)
-                )
-            });
-        let conditions = self.answer.conditions().into_iter();
-        let conditions = conditions.map(|(lot, condition, bakes)| {
-            let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
-            let falls = match codes.as_slice() {
-                [] => "the plan counts on it".to_owned(),
-                codes => format!("if it is not, {} may not be made of it", codes.join(", ")),
-            };
-            format!(
-                "take the temperature of {} by {} at the latest: it must be {} or less; {falls}",
-                self.code(lot),
-                self.when(condition.by),
-                self.units.temperature(condition.at_most.in_celsius())
-            )
-        });
-        back.chain(conditions).collect()
-    }
-
     /// What becomes of all that no bake takes, what asks for something first; nothing of what holds less dry grain than the
     /// scale shows.
     pub fn spare_groups(&self) -> Vec<(String, Vec<String>)> {
@@ -294,61 +257,6 @@ impl Words<'_> {
                 "not for a dough, draff shelf says why".to_owned()
             }
             (Fate::Unusable, _) => "not for a dough, its page says why".to_owned(),
-        }
-    }
-
-    /// What is otherwise than the accepted plan promised; nothing where there is none.
-    pub fn change_lines(&self) -> Option<(String, Vec<String>)> {
-        let changes = self.answer.changes.as_ref()?;
-        let when = self.when(self.answer.ground.accepted_at?);
-        Some(if changes.is_empty() {
-            let mut promises = self.answer.ground.promises.iter();
-            let words = if promises.any(|one| one.is_reweighed) {
-                format!(
-                    "Each bake gets as much dry grain as was promised {when}. The moisture of some grain is known otherwise since, so its wet weight changed."
-                )
-            } else {
-                format!("Each bake gets what was promised {when}.")
-            };
-            (words, Vec::new())
-        } else {
-            (
-                format!("Changed from what was promised {when}:"),
-                changes.iter().map(|change| self.change(change)).collect(),
-            )
-        })
-    }
-
-    /// `B-12F: 1.2 kg of COR-261120-15 instead of 900 g`.
-    pub fn change(&self, change: &Change) -> String {
-        let mass = |mass| self.units.weighed(mass);
-        let (bake, lot) = (&change.bake, &change.lot);
-        let because = match change.because {
-            None => "",
-            Some(Moved::MostOfDough) => "; the dough takes no more",
-            Some(Moved::FreezersFull) => "; the freezers have no room for more",
-            Some(Moved::DryerFull) => "; the dryer has no time for more",
-            Some(Moved::Gone) => "; less of it is left",
-            Some(Moved::Unfit) => "; this lot may not go into that bake",
-            Some(Moved::NotThawed) => "; it was not taken out of the freezer in time",
-            Some(Moved::FirmBakes) => "; another bake would fall short otherwise",
-        };
-        if change.before == Milligrams::ZERO {
-            format!(
-                "new since then: {bake} gets {} of {lot}",
-                mass(change.after)
-            )
-        } else if change.after == Milligrams::ZERO {
-            format!(
-                "{bake}: nothing of {lot}, {} was promised{because}",
-                mass(change.before)
-            )
-        } else {
-            format!(
-                "{bake}: {} of {lot} instead of {}{because}",
-                mass(change.after),
-                mass(change.before)
-            )
         }
     }
 
