@@ -14,6 +14,7 @@ mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;
+pub(super) use changed::change_words;
 pub(super) use conditions::to_be_shown;
 pub(super) use freezer::{NOT_SPLIT, in_portions, out_whole};
 pub(super) use goodness::AIM_HEADINGS;

@@ -3,6 +3,7 @@
 
 use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{list, text};
+use serde_json::Value;
 
 /// 18 kg that came in hot on Friday at 10:00, mash-out 09:30, and two bakes: B-1S names it, B-2Q takes what suits.
 fn hot_tub() -> (Kitchen, String) {
@@ -17,7 +18,7 @@ fn hot_tub() -> (Kitchen, String) {
 }
 
 /// By when a sheet asks for which temperature, in order.
-fn conditions(sheet: &serde_json::Value) -> Vec<(String, f64)> {
+fn conditions(sheet: &Value) -> Vec<(String, f64)> {
     list(sheet, "conditions")
         .iter()
         .map(|one| {
@@ -113,4 +114,58 @@ fn a_sheet_of_named_grain_carries_the_condition_without_a_plan_too() {
         &format!("ON CONDITION: take the temperature of {lot} by Fri 20 Nov 12:00"),
     );
     assert!(!said.contains("throw it away"), "{said}");
+}
+
+/// Nobody took the temperature in time: the plan says which bakes lose their grain by that.
+#[test]
+fn bakes_whose_grain_was_not_shown_cold_in_time_are_named() {
+    let (mut kitchen, lot) = hot_tub();
+    kitchen.ok("plan --accept");
+    kitchen.at("2026-11-20T12:05:00Z");
+    let lost = |bake: &str| {
+        format!("{bake}: nothing of {lot}, 2.618 kg was promised; this lot is unknown by now")
+    };
+    let said = kitchen.refused(3, "plan");
+    has(&said, "no lot on hand may go into a dough");
+    for bake in ["B-1S", "B-2Q"] {
+        has(&said, &lost(bake));
+    }
+    // The same where there is other grain to plan with.
+    kitchen.lot("1kg");
+    let said = one_line(&kitchen.ok("plan"));
+    for bake in ["B-1S", "B-2Q"] {
+        has(&said, &lost(bake));
+    }
+    let plan = kitchen.json("plan");
+    assert_eq!(text(&list(&plan, "changes")[0], "because"), "unknown");
+}
+
+/// 5 kg of two bakes, taken to be of 78 % water: the dough of the first takes no more water, the second gets what is left.
+#[test]
+fn another_wet_mass_than_promised_has_its_reason_where_the_lot_is_wetter_or_drier() {
+    for (tested, than) in [("81%", "wetter"), ("76%", "drier")] {
+        let (mut kitchen, lot) = Kitchen::with_loaf("5kg");
+        for day in ["22", "23"] {
+            kitchen.ok(&format!(
+                "bake add \"small loaf\" --at \"2026-11-{day} 06:00\" mix --pieces 12"
+            ));
+        }
+        kitchen.ok("plan --accept");
+        kitchen.at("2026-11-20T10:05:00Z");
+        kitchen.ok(&format!("moisture {lot} --lab {tested} --lab-sd 0.5%"));
+        let plan = kitchen.json("plan");
+        let changes = list(&plan, "changes");
+        assert!(
+            changes.iter().all(|one| one["because"] != Value::Null),
+            "{plan}"
+        );
+        let said = one_line(&kitchen.ok("plan"));
+        let now = tested.replace('%', " %");
+        has(
+            &said,
+            &format!(
+                "the lot is {than} than the accepted plan counted on: moisture 78 % then, {now} now"
+            ),
+        );
+    }
 }
