@@ -275,9 +275,14 @@ impl Words<'_> {
         let actions = &self.answer.plan.actions;
         let first_frozen = actions.iter().find(|action| action.work == Work::Freeze);
         if first_frozen.is_none() && ground.situation.are_freezers_full() {
-            notes.push(
-                "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
-            );
+            let held = if ground.situation.may_freeze() {
+                "what"
+            } else {
+                "more than"
+            };
+            notes.push(format!(
+                "Nothing more is frozen: the freezers already hold {held} they take."
+            ));
         }
         if let Some(crowded) = &self.answer.crowded {
             notes.push(format!(
