@@ -52,6 +52,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         desk.accept_plan(&mut answer.answer)?;
     }
     let (units, about) = (errand.units(), desk.about());
+    let shown = (arguments.why, errand.options.quiet);
     if let Some(path) = &arguments.html {
         let page = render::plan_html::page(&answer.answer, &about.zone, units);
         export::put(errand, path, &about.path, &page, "wrote the plan to")?;
@@ -62,7 +63,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.show(
         &answer,
         |plan| render::json::plan::Plan::new(plan, &about.zone),
-        |plan| render::plan::text(plan, arguments.why, units, &about.zone),
+        |plan| render::plan::text(plan, shown, units, &about.zone),
     )?;
     Ok(Outcome::Done)
 }

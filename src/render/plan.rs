@@ -2,6 +2,7 @@
 
 use super::numbers::Units;
 use super::words;
+use crate::planning::plan::Status;
 use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
@@ -12,6 +13,7 @@ mod freezer;
 mod goodness;
 mod reasons;
 mod sentences;
+mod work;
 
 pub use bakes_apart::bakes_apart;
 pub(super) use changed::change_words;
@@ -20,21 +22,26 @@ pub(super) use freezer::{NOT_SPLIT, in_portions, out_whole};
 pub(super) use goodness::AIM_HEADINGS;
 use goodness::AS_GOOD;
 pub use goodness::aim;
-pub(super) use sentences::{
-    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
-};
+pub(super) use sentences::{BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula};
+pub(super) use work::task_words;
 
 /// `Fri 20 Nov`, before what is to be done that day.
 const DAY: usize = 10;
 
-/// The whole answer; `why` adds what each aim comes to.
-pub fn text(answer: &PlanAnswer, why: bool, units: Units, zone: &Zone) -> String {
+/// The whole answer; `why` adds what each aim comes to, `is_brief` leaves explanations out.
+pub fn text(
+    answer: &PlanAnswer,
+    (why, is_brief): (bool, bool),
+    units: Units,
+    zone: &Zone,
+) -> String {
     let mut out = String::new();
     let tell = Words {
         answer,
         units,
         zone,
         is_typed: true,
+        is_brief,
     };
     words::wrapped(&mut out, "", "", &tell.heading());
     tell.bakes(&mut out);
@@ -96,9 +103,13 @@ impl Words<'_> {
         for (day, tasks) in days {
             let mut first = format!("{day:<DAY$}  ");
             let rest = " ".repeat(first.chars().count());
+            let part = format!("{rest}  ");
             for task in tasks {
-                words::wrapped(out, &first, &rest, &task);
+                words::wrapped(out, &first, &rest, &task.line);
                 first.clone_from(&rest);
+                for lot in &task.parts {
+                    words::wrapped(out, &part, &part, lot);
+                }
             }
         }
         if let Some(test) = self.test_line() {
@@ -121,6 +132,9 @@ impl Words<'_> {
         let Some((heading, lines)) = self.change_lines() else {
             return;
         };
+        if self.is_brief && lines.is_empty() {
+            return;
+        }
         out.push('\n');
         words::wrapped(out, "", "", &heading);
         for line in lines {
@@ -129,6 +143,9 @@ impl Words<'_> {
     }
 
     fn proof(&self, out: &mut String) {
+        if self.is_brief && self.answer.plan.proof.status == Status::Optimal {
+            return;
+        }
         if self.answer.changes.is_none() {
             out.push('\n');
         }
@@ -160,7 +177,7 @@ impl Words<'_> {
         for note in self.note_lines() {
             words::wrapped(out, "", "", &note);
         }
-        if self.answer.may_be_accepted() {
+        if self.answer.may_be_accepted() && !self.is_brief {
             words::wrapped(
                 out,
                 "",

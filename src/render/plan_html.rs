@@ -19,6 +19,7 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
         units,
         zone,
         is_typed: true,
+        is_brief: false,
     };
     let (title, counts) = title(words);
     let body = html! {
@@ -50,6 +51,7 @@ pub fn inside(answer: &PlanAnswer, zone: &Zone, units: Units) -> Markup {
         units,
         zone,
         is_typed: false,
+        is_brief: false,
     };
     let (_, counts) = title(words);
     html! {
@@ -120,7 +122,16 @@ fn to_do(words: Words<'_>) -> Markup {
                 @for (day, tasks) in days {
                     div.day {
                         h3 { (day) }
-                        ul.ticks { @for task in tasks { li { (with_whole_codes(&task)) } } }
+                        ul.ticks {
+                            @for task in tasks {
+                                li {
+                                    (with_whole_codes(&task.line))
+                                    @if !task.parts.is_empty() {
+                                        ul { @for lot in &task.parts { li { (with_whole_codes(lot)) } } }
+                                    }
+                                }
+                            }
+                        }
                     }
                 }
             }

@@ -1,12 +1,12 @@
 //! What there is to say of a plan, one sentence at a time.
 
 use crate::keeping::PlaceKind;
-use crate::planning::plan::{Action, Draw, Fate, Leftover, PlannedBake, Work, dry_in};
+use crate::planning::plan::{Draw, Fate, Leftover, PlannedBake, Work, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
-use crate::render::plan::{NOT_SPLIT, bakes_apart};
+use crate::render::plan::bakes_apart;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::PlanAnswer;
@@ -29,6 +29,8 @@ pub(in crate::render) struct Words<'a> {
     pub zone: &'a Zone,
     /// Whether commands are named: on the page nobody types them.
     pub is_typed: bool,
+    /// Whether explanations and the dry grain of what is left are left out.
+    pub is_brief: bool,
 }
 
 impl Words<'_> {
@@ -78,6 +80,7 @@ impl Words<'_> {
     pub fn of_bake(&self, index: usize, planned: &PlannedBake) -> Vec<String> {
         let situation = &self.answer.ground.situation;
         let (asked, step) = (&situation.bakes[index], situation.capacity.step.get());
+        let is_below = planned.dry.get() + step < asked.wanted.get();
         let mut lines: Vec<String> = planned
             .draws
             .iter()
@@ -99,7 +102,7 @@ impl Words<'_> {
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
             lines.extend(planned.reason.as_ref().map(|reason| self.reason(reason)));
-        } else if planned.dry.get() + step < asked.wanted.get() {
+        } else if is_below {
             lines.push(format!(
                 "wanted {}, minimum {}",
                 self.dry(asked.wanted),
@@ -120,11 +123,15 @@ impl Words<'_> {
         } else if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
             && planned.short == Milligrams::ZERO
         {
-            lines.push(format!(
-                "in {:.0} of 100 cases too little for the bake (minimum {} dry), as its moisture is uncertain",
-                (chance * 100.0).round().clamp(1.0, 99.0),
-                self.dry(asked.lowest)
-            ));
+            let risk = (chance * 100.0).round().clamp(1.0, 99.0);
+            lines.push(if is_below {
+                format!("{risk:.0} % risk of less than the minimum")
+            } else {
+                format!(
+                    "minimum {}: {risk:.0} % risk of less",
+                    self.dry(asked.lowest)
+                )
+            });
         }
         lines
     }
@@ -160,55 +167,13 @@ impl Words<'_> {
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         let typed = self.typed(&format!("draff moisture {lot}"));
         Some(format!(
-            "Worth a test: {lot}{typed}. We only know that the bakes almost surely get {} to {} of dry grain from it; one sample tells it to within {}",
+            "Worth a test: {lot}{typed}. The bakes get {} to {} of dry grain from it (95 % range); one sample tells it to within {}",
             self.dry(Milligrams::new(
                 (first.dry.get() - first.uncertain.get()).max(0)
             )),
             self.dry(Milligrams::new(first.dry.get() + first.uncertain.get())),
             self.dry(first.after)
         ))
-    }
-
-    /// `by 21:00: freeze all 6.2 kg of COR-261120-15 in freezer`, or `now, was due Fri 20 Nov 21:00: freeze …`.
-    fn task(&self, action: &Action) -> String {
-        let by = self.zone.local(action.by).format("%H:%M");
-        let when = match self.answer.was_due(action) {
-            Some(due) => format!("now, was due {}", self.when(due)),
-            None if self.answer.is_last_moment(action) => {
-                format!("by {by}{}", times::AT_THE_LATEST)
-            }
-            None => format!("by {by}"),
-        };
-        let bake = action.bake.map(|bake| self.bake(bake));
-        let into = self.answer.places(action.work).join(" or ");
-        let into = (!into.is_empty()).then_some(into.as_str());
-        let words = task_words(action.work, &self.grain_of(action), (into, bake));
-        let parts = self.whole_block(action).or_else(|| self.portions(action));
-        format!("{when}: {words}{}", parts.unwrap_or_default())
-    }
-
-    /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
-    fn grain_of(&self, action: &Action) -> String {
-        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
-        format!(
-            "{}{} of {}",
-            if whole { "all " } else { "" },
-            self.units.weighed(action.wet),
-            self.code(action.lot)
-        )
-    }
-
-    /// What is to be done, day by day, a line for each lot.
-    pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
-        let today = self.zone.date(self.answer.ground.situation.now);
-        self.answer
-            .days(self.zone)
-            .into_iter()
-            .map(|(day, actions)| {
-                let tasks = actions.iter().map(|action| self.task(action));
-                (times::date(day, today), tasks.collect())
-            })
-            .collect()
     }
 
     /// What becomes of all that no bake takes, what asks for something first; nothing of what holds less dry grain than the
@@ -220,7 +185,10 @@ impl Words<'_> {
         left.sort_by_key(|left| (left.fate, left.until));
         left.chunk_by(|one, next| self.becomes(one) == self.becomes(next))
             .map(|alike| {
-                let lots = alike.iter().map(|left| self.grain_left(left));
+                let lots = alike
+                    .iter()
+                    .enumerate()
+                    .map(|(position, left)| self.grain_left(left, position == 0));
                 (self.becomes(alike[0]), lots.collect())
             })
             .collect()
@@ -228,15 +196,21 @@ impl Words<'_> {
 
     /// What becomes of grain of one lot that no bake takes.
     pub fn spare(&self, left: &Leftover) -> String {
-        format!("{}: {}", self.grain_left(left), self.becomes(left))
+        format!("{}: {}", self.grain_left(left, true), self.becomes(left))
     }
 
-    fn grain_left(&self, left: &Leftover) -> String {
+    /// `8.9 kg of THR-261116-1Z (1976 g dry)`; of the lots after the first in a list it is known what the brackets hold.
+    fn grain_left(&self, left: &Leftover, is_first: bool) -> String {
+        let dry = if self.is_brief {
+            String::new()
+        } else {
+            let dry = if is_first { " dry" } else { "" };
+            format!(" ({}{dry})", self.dry(left.dry))
+        };
         format!(
-            "{} of {} ({} dry)",
+            "{} of {}{dry}",
             self.units.weighed(left.wet),
-            self.code(left.lot),
-            self.dry(left.dry)
+            self.code(left.lot)
         )
     }
 
@@ -273,8 +247,8 @@ impl Words<'_> {
             ));
         }
         let actions = &self.answer.plan.actions;
-        let first_frozen = actions.iter().find(|action| action.work == Work::Freeze);
-        if first_frozen.is_none() && ground.situation.are_freezers_full() {
+        let is_frozen = actions.iter().any(|action| action.work == Work::Freeze);
+        if !is_frozen && ground.situation.are_freezers_full() {
             let held = if ground.situation.may_freeze() {
                 "what"
             } else {
@@ -292,54 +266,17 @@ impl Words<'_> {
                 self.units.weighed(crowded.takes)
             ));
         }
-        if first_frozen.is_some() {
-            notes.push(format!(
-                "Freeze in flat bags. Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {}{}.",
-                self.thawing_takes(),
-                self.typed("draff settings thaw")
-            ));
-            if actions.iter().any(|action| self.portions(action).is_some()) {
-                notes.push(NOT_SPLIT.to_owned());
-            }
+        let how = self.how_to_work();
+        if !how.is_empty() {
+            notes.push(how.join(" "));
         }
-        if !actions.is_empty() {
-            notes.push("If you miss a time, plan again.".to_owned());
-        }
-        if actions.iter().any(|action| action.work == Work::Dry) {
-            notes.push(format!(
-                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry{}.",
-                times::minutes(ground.situation.capacity.drying.num_minutes()),
-                self.typed("draff settings drying-time")
-            ));
-        }
-        if self.answer.accepted {
+        if self.answer.accepted && !self.is_brief {
             notes.push(
                 "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To undo the acceptance: draff strike ENTRY --reason TEXT, with the number that draff log shows."
                     .to_owned(),
             );
         }
         notes
-    }
-}
-
-/// `freeze 6.2 kg of COR-261120-15`.
-pub(in crate::render) fn task_words(
-    work: Work,
-    grain: &str,
-    (into, bake): (Option<&str>, Option<&str>),
-) -> String {
-    let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
-    match work {
-        Work::Freeze => match into {
-            Some(into) => format!("freeze {grain} in {into}{bake}"),
-            None => format!("freeze {grain}{bake}"),
-        },
-        // The moment of the job is when it begins.
-        Work::Dry => format!("start drying {grain}"),
-        Work::Thaw => format!(
-            "take {grain} from the freezer into {}{bake}",
-            into.unwrap_or("the fridge")
-        ),
     }
 }
 
