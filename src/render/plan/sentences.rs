@@ -167,7 +167,7 @@ impl Words<'_> {
         let lot = &self.answer.ground.situation.lots[first.lot].code;
         let typed = self.typed(&format!("draff moisture {lot}"));
         Some(format!(
-            "Worth a test: {lot}{typed}. The bakes get {} to {} of dry grain from it (95 % range); one sample tells it to within {}",
+            "Worth a test: {lot}{typed}. The bakes get {} to {} dry from it (95 % range); one sample tells it to within {}",
             self.dry(Milligrams::new(
                 (first.dry.get() - first.uncertain.get()).max(0)
             )),
