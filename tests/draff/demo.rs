@@ -1,7 +1,7 @@
 //! The demo: it runs on a clean machine, leaves the promised lots on the shelf and a CSV file, and runs
 //! again.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use assert_cmd::Command;
 use serde_json::Value;
 use std::path::Path;
@@ -384,8 +384,7 @@ fn the_plan_of_the_demo_reads_in_forty_lines_and_loses_nothing() {
     assert_eq!(cautions(&whole), cautions(&brief));
     assert_eq!(cautions(&whole).len(), 4);
     // Several jobs of one moment stand under one head, each with its portions.
-    let one_line = |said: &str| said.split_whitespace().collect::<Vec<_>>().join(" ");
-    crate::env::has(
+    has(
         &one_line(&whole),
         "by 21:00: freeze in freezer, in these portions: 12.055 kg of COR-261120-15: 10.559 kg for B-4M, 1.496 kg to spare all 8.9 kg of",
     );

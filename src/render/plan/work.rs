@@ -51,7 +51,7 @@ impl Words<'_> {
     /// `by 21:00: freeze all 6.2 kg of COR-261120-15 in freezer`, or `now, was due Fri 20 Nov 21:00: freeze …`.
     fn task(&self, action: &Action) -> String {
         let bake = action.bake.map(|bake| self.bake(bake));
-        let into = self.into(action);
+        let into = self.goes_into(action);
         let words = task_words(action.work, &self.grain_of(action), (into.as_deref(), bake));
         let portions = || self.portions(action).map(|words| in_so_many(&words));
         let parts = self.whole_block(action).or_else(portions);
@@ -60,7 +60,7 @@ impl Words<'_> {
 
     /// `by 21:00: freeze in freezer`: a job without its lot.
     fn shared(&self, action: &Action) -> String {
-        let into = self.into(action);
+        let into = self.goes_into(action);
         let work = match action.work {
             Work::Freeze => match into {
                 Some(into) => format!("freeze in {into}"),
@@ -99,7 +99,7 @@ impl Words<'_> {
     }
 
     /// The places where a job may bring its grain.
-    fn into(&self, action: &Action) -> Option<String> {
+    fn goes_into(&self, action: &Action) -> Option<String> {
         let places = self.answer.places(action.work);
         (!places.is_empty()).then(|| places.join(" or "))
     }
