@@ -53,7 +53,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         desk.accept_plan(&mut answer.answer)?;
     }
     let (units, about) = (errand.units(), desk.about());
-    let detail = errand.detail(Detail::Limit);
+    let shown = (arguments.why, errand.detail(Detail::Limit));
     if let Some(path) = &arguments.html {
         let page = render::plan_html::page(&answer.answer, &about.zone, units);
         export::put(errand, path, &about.path, &page, "wrote the plan to")?;
@@ -64,7 +64,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.show(
         &answer,
         |plan| render::json::plan::Plan::new(plan, &about.zone),
-        |plan| render::plan::text(plan, (arguments.why, detail), units, &about.zone),
+        |plan| render::plan::text(plan, shown, units, &about.zone),
     )?;
     Ok(Outcome::Done)
 }

@@ -6,6 +6,7 @@ pub use scales::{GivenScales, Scales};
 
 use super::dough_temperatures::KnownTemperatures;
 use super::facts::FactFinder;
+use super::unshown::Unshown;
 use super::{Notice, Refusal, guard};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};
@@ -109,13 +110,13 @@ pub fn named(
     view: View<'_>,
     lots: Vec<LotRecord>,
     dough: Dough<'_>,
-    at: Instant,
+    (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<LotsInDough> {
     let mut finder = FactFinder::new(view)?;
     let mut answers = Vec::with_capacity(lots.len());
     for lot in lots {
         let answer = finder.answer(lot, at)?;
-        guard::refuse_unusable(&answer)?;
+        unshown.refuse_unusable(view, &mut finder, &answer)?;
         guard::refuse_used_up(&answer)?;
         answers.push(answer);
     }
@@ -139,7 +140,7 @@ pub fn of_bake(
     view: View<'_>,
     setting: &BakeSetting,
     dough: Dough<'_>,
-    at: Instant,
+    judged: (Instant, Unshown),
 ) -> anyhow::Result<LotsInDough> {
     let lots: Vec<LotRecord> = setting
         .lots
@@ -150,7 +151,7 @@ pub fn of_bake(
     for lot in &lots {
         refuse_may_hold(lot, setting.free_of.as_deref())?;
     }
-    named(view, lots, dough, at)
+    named(view, lots, dough, judged)
 }
 
 /// What a dough asks of grain beside its mass.

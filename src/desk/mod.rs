@@ -23,6 +23,7 @@ mod questions;
 mod refusal;
 mod sheet_time;
 mod thawing;
+mod unshown;
 mod watch;
 
 pub use crate::ledger::{

@@ -264,6 +264,7 @@ fn by_place(
                 other.wet = sum(other.wet, one.wet);
                 other.missing = sum(other.missing, one.missing);
                 other.is_reweighed |= one.is_reweighed;
+                other.moisture = other.moisture.or(one.moisture);
             }
             None => promises.push(PromiseInPlan {
                 bake,
@@ -272,6 +273,7 @@ fn by_place(
                 wet: one.wet,
                 missing: one.missing,
                 is_reweighed: one.is_reweighed,
+                moisture: one.moisture,
             }),
         }
     }

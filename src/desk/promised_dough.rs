@@ -4,6 +4,7 @@
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
+use super::unshown::{Judged, Unshown};
 use super::{Notice, Refusal, plan_facts, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
@@ -36,12 +37,12 @@ pub fn find<'a>(
     view: View<'_>,
     bake: &BakeAnswer,
     dough: Dough<'a>,
-    at: Instant,
+    (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
     let (mine, others) = promised(view, bake, at)?;
     let mut notice = None;
-    if let Some(held) = Held::of(view, bake, &mine, dough, at)? {
+    if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
         match held.hindrance {
             None => {
                 let (answers, less) = as_much_as_it_takes(held.answers, held.step, bake, dough);
@@ -72,7 +73,7 @@ pub fn find<'a>(
         }
     }
     if !bake.bake.setting.lots.is_empty() {
-        let lots = dough_lots::of_bake(view, &bake.bake.setting, dough, at)?;
+        let lots = dough_lots::of_bake(view, &bake.bake.setting, dough, (at, unshown))?;
         return Ok(Found {
             dough: lots.as_far_as_they_go(dough),
             lots,
@@ -87,7 +88,7 @@ pub fn find<'a>(
         *sum = Milligrams::new(sum.get() + there);
     }
     let promised_to: Vec<BakeCode> = others.iter().map(|one| one.bake).collect();
-    let left_to = take_of_earlier_bakes(view, bake, at, &promised_to, &mut taken)?;
+    let left_to = take_of_earlier_bakes(view, bake, (at, unshown), &promised_to, &mut taken)?;
     let lots = dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?;
     Ok(Found {
         dough: lots.as_far_as_they_go(dough),
@@ -105,7 +106,7 @@ const STILL_TO_BE_WRITTEN_DOWN: Duration = Duration::hours(24);
 fn take_of_earlier_bakes(
     view: View<'_>,
     bake: &BakeAnswer,
-    at: Instant,
+    (at, unshown): (Instant, Unshown),
     promised_to: &[BakeCode],
     taken: &mut BTreeMap<LotCode, Milligrams>,
 ) -> anyhow::Result<Vec<BakeCode>> {
@@ -129,7 +130,7 @@ fn take_of_earlier_bakes(
             dough_lots::first_expired(view, dough, Wishes::of(setting), at, taken)?
         } else {
             // Named lots that may not be used are told on that bake's own sheet.
-            match dough_lots::of_bake(view, setting, dough, at) {
+            match dough_lots::of_bake(view, setting, dough, (at, unshown)) {
                 Ok(lots) => lots,
                 Err(error) if Refusal::of(&error).is_some() => continue,
                 Err(error) => return Err(error),
@@ -175,7 +176,8 @@ fn hindrance_of(
     let at = bake.needs.grain_at().max(now);
     let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
     let (mine, _) = promised(view, bake, at)?;
-    let held = Held::of(view, bake, &mine, dough, at)?;
+    let judged = (at, Unshown::CountedOn(now));
+    let held = Held::of(view, bake, &mine, dough, judged)?;
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
 }
 
@@ -206,16 +208,26 @@ impl Held {
         bake: &BakeAnswer,
         mine: &[PromisedGrain],
         dough: Dough<'_>,
-        at: Instant,
+        (at, unshown): (Instant, Unshown),
     ) -> anyhow::Result<Option<Self>> {
         let Some(first) = mine.first() else {
             return Ok(None);
         };
-        let answers = answers(view, mine, at)?;
+        let mut finder = FactFinder::new(view)?;
+        let answers = answers(view, &mut finder, mine, at)?;
+        let judged = answers
+            .iter()
+            .map(|(answer, _)| unshown.judge(view, &mut finder, answer))
+            .collect::<anyhow::Result<Vec<_>>>()?;
         let step = view.house()?.work.step.max(GRAM);
         Ok(Some(Self {
             accepted_at: first.accepted_at,
-            hindrance: hindrance(bake, mine, (answers.as_slice(), step), dough),
+            hindrance: hindrance(
+                bake,
+                mine,
+                (answers.as_slice(), judged.as_slice(), step),
+                dough,
+            ),
             answers,
             step,
         }))
@@ -225,10 +237,10 @@ impl Held {
 /// Each promised lot once, as it is then, with how much of it is promised.
 fn answers(
     view: View<'_>,
+    finder: &mut FactFinder<'_>,
     mine: &[PromisedGrain],
     at: Instant,
 ) -> anyhow::Result<Vec<(LotAnswer, Milligrams)>> {
-    let mut finder = FactFinder::new(view)?;
     let mut found: Vec<(LotAnswer, Milligrams)> = Vec::new();
     for one in mine {
         // What no lot on hand holds is missing, and told.
@@ -250,7 +262,7 @@ fn answers(
 fn hindrance(
     bake: &BakeAnswer,
     mine: &[PromisedGrain],
-    (answers, step): (&[(LotAnswer, Milligrams)], Milligrams),
+    (answers, judged, step): (&[(LotAnswer, Milligrams)], &[Judged], Milligrams),
     dough: Dough<'_>,
 ) -> Option<Hindrance> {
     let setting = &bake.bake.setting;
@@ -272,8 +284,8 @@ fn hindrance(
     {
         return Some(Hindrance::TooManyLots);
     }
-    for (answer, _) in answers {
-        let (lot, keeping) = (answer.lot.code, &answer.keeping);
+    for ((answer, _), judged) in answers.iter().zip(judged) {
+        let (lot, keeping) = (answer.lot.code, &judged.keeping);
         if !keeping.verdict.may_be_used() {
             return Some(Hindrance::Unusable {
                 lot,

@@ -12,7 +12,7 @@ use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotFacts;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{CountedMoisture, PromisedGrain};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
@@ -76,6 +76,7 @@ fn of_plan(
             None => search.find(draw)?,
         };
         let is_reweighed = search.as_wet_as_known(draw)? as i64 != draw.wet.get();
+        let all: i64 = parts.iter().map(|(_, wet, _)| *wet).sum();
         for (lot, wet, missing) in parts {
             found.push(PromisedGrain {
                 bake: draw.bake,
@@ -85,6 +86,7 @@ fn of_plan(
                 wet: Milligrams::new(wet),
                 missing: Milligrams::new(missing),
                 is_reweighed,
+                moisture: search.moisture(draw, lot, all)?,
                 accepted_at: accepted.accepted_at,
                 careful: accepted.careful,
             });
@@ -280,6 +282,27 @@ impl Search<'_> {
         } else {
             (wet / gram).round() * gram
         })
+    }
+
+    /// The moisture that the plan counted on in a lot that holds grain of a draw, and what is known of it now. `all` is what all
+    /// such lots hold for the draw.
+    fn moisture(
+        &self,
+        draw: &PlanDraw,
+        lot: Option<usize>,
+        all: i64,
+    ) -> anyhow::Result<Option<CountedMoisture>> {
+        let (Some(dry), Some(lot)) = (draw.dry, lot) else {
+            return Ok(None);
+        };
+        let own = &self.facts[lot];
+        // Of grain that was dried since, the plan counted on as much dry grain in what it weighs now.
+        let was_dried = own.lot.form.is_dry() != draw.lot.form.is_dry();
+        let wet = if was_dried { all } else { draw.wet.get() };
+        Ok(Some(CountedMoisture {
+            then: 1.0 - dry.get() as f64 / wet as f64,
+            now: 1.0 - counted(&own.estimate()?, self.careful),
+        }))
     }
 
     /// Milligrams of a lot that hold as much dry grain as one of the lot that a draw names.

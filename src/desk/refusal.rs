@@ -18,6 +18,7 @@ use crate::grain::{Form, LotCode, Step};
 use crate::keeping::{Assessment, Verdict};
 use crate::ledger::{self, EntryKind};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
+use crate::report::plan::Change;
 use uom::si::f64::Mass;
 
 /// Why something was refused. Nothing was written.
@@ -285,7 +286,7 @@ pub enum Refusal {
 }
 
 /// Why there is no plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum NoPlanBecause {
     /// No bake is mixed in these days.
     NoBakes {
@@ -296,8 +297,8 @@ pub enum NoPlanBecause {
     },
     /// No grain is on hand.
     NoLots,
-    /// No lot on hand may go into a dough.
-    NothingUsable,
+    /// No lot on hand may go into a dough; what bakes lose by that of what the accepted plan promised.
+    NothingUsable(Vec<Change>),
     /// The least, wanted and most dry grain of a bake are not in this order.
     CrossedBounds(BakeCode),
     /// A bake is not mixed in these days.
@@ -409,7 +410,7 @@ impl Refusal {
                 remedies
             }
             Self::NoPickupYet(_) | Self::NoPlan(NoPlanBecause::NoLots) => vec![Remedy::BookGrainIn],
-            Self::NoPlan(NoPlanBecause::NothingUsable) => vec![Remedy::AskTheShelf],
+            Self::NoPlan(NoPlanBecause::NothingUsable(_)) => vec![Remedy::AskTheShelf],
             Self::BookHasMovedOn => vec![Remedy::AskForThePlanAgain],
             Self::PickupAfterTheDays(_) => vec![Remedy::LookFurtherAhead { for_bakes: false }],
             Self::NamedLotsFallShort { .. } => vec![Remedy::SayWhatWentIn(Vec::new())],

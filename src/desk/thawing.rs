@@ -2,6 +2,7 @@
 
 use super::dough_lots::Dough;
 use super::facts::FactFinder;
+use super::unshown::Unshown;
 use super::{Notice, Refusal, promised_dough, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
@@ -178,7 +179,7 @@ pub fn of_sheet(
     }
     let dough = Dough::of(setting, &answer.needs.formula);
     let at = answer.needs.grain_at().max(now);
-    let lots = match promised_dough::find(view, answer, dough, at) {
+    let lots = match promised_dough::find(view, answer, dough, (at, Unshown::CountedOn(now))) {
         Ok(found) => found.lots,
         // Its own sheet says what is wrong.
         Err(error) if Refusal::of(&error).is_some() => return Ok(Vec::new()),

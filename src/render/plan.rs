@@ -3,23 +3,28 @@
 use super::lot::Detail;
 use super::numbers::Units;
 use super::words;
+use crate::planning::plan::Status;
 use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
 mod bakes_apart;
+mod changed;
+mod conditions;
 mod freezer;
 mod goodness;
 mod reasons;
 mod sentences;
+mod work;
 
 pub use bakes_apart::bakes_apart;
+pub(super) use changed::change_words;
+pub(super) use conditions::to_be_shown;
 pub(super) use freezer::{NOT_SPLIT, in_portions, out_whole};
 pub(super) use goodness::AIM_HEADINGS;
 use goodness::AS_GOOD;
 pub use goodness::aim;
-pub(super) use sentences::{
-    BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula, task_words,
-};
+pub(super) use sentences::{BAKE_HEADINGS, NOTHING_SPARE, NOTHING_TO_DO, Words, formula};
+pub(super) use work::task_words;
 
 /// `Fri 20 Nov`, before what is to be done that day.
 const DAY: usize = 10;
@@ -99,9 +104,13 @@ impl Words<'_> {
         for (day, tasks) in days {
             let mut first = format!("{day:<DAY$}  ");
             let rest = " ".repeat(first.chars().count());
+            let part = format!("{rest}  ");
             for task in tasks {
-                words::wrapped(out, &first, &rest, &task);
+                words::wrapped(out, &first, &rest, &task.line);
                 first.clone_from(&rest);
+                for lot in &task.parts {
+                    words::wrapped(out, &part, &part, lot);
+                }
             }
         }
         if let Some(test) = self.test_line() {
@@ -124,6 +133,9 @@ impl Words<'_> {
         let Some((heading, lines)) = self.change_lines() else {
             return;
         };
+        if self.is_brief() && lines.is_empty() {
+            return;
+        }
         out.push('\n');
         words::wrapped(out, "", "", &heading);
         for line in lines {
@@ -132,6 +144,9 @@ impl Words<'_> {
     }
 
     fn proof(&self, out: &mut String) {
+        if self.is_brief() && self.answer.plan.proof.status == Status::Optimal {
+            return;
+        }
         if self.answer.changes.is_none() {
             out.push('\n');
         }
@@ -163,7 +178,7 @@ impl Words<'_> {
         for note in self.note_lines() {
             words::wrapped(out, "", "", &note);
         }
-        if self.answer.may_be_accepted() {
+        if self.answer.may_be_accepted() && !self.is_brief() {
             words::wrapped(
                 out,
                 "",

@@ -123,7 +123,16 @@ fn to_do(words: Words<'_>) -> Markup {
                 @for (day, tasks) in days {
                     div.day {
                         h3 { (day) }
-                        ul.ticks { @for task in tasks { li { (with_whole_codes(&task)) } } }
+                        ul.ticks {
+                            @for task in tasks {
+                                li {
+                                    (with_whole_codes(&task.line))
+                                    @if !task.parts.is_empty() {
+                                        ul { @for lot in &task.parts { li { (with_whole_codes(lot)) } } }
+                                    }
+                                }
+                            }
+                        }
                     }
                 }
             }

@@ -9,6 +9,7 @@ mod temperatures;
 pub use remedy::{add_place, open_place, out_for_a_while};
 
 use super::numbers::{self, Units};
+use super::plan::change_words;
 use super::{hold_back, times, water_temperature};
 use crate::desk::{NoPlanBecause, Refusal, Remedy};
 use crate::keeping::Verdict;
@@ -45,7 +46,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::NothingUsedFor { problem, .. }
         | Refusal::Request(problem)
         | Refusal::ImpossibleWeights(problem) => return problem.clone(),
-        Refusal::NoPlan(because) => no_plan(*because),
+        Refusal::NoPlan(because) => no_plan(because, units),
         Refusal::BookHasMovedOn => {
             "somebody wrote to the book while the plan was being made: it was not accepted"
                 .to_owned()
@@ -262,14 +263,20 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
     Problem::new(words)
 }
 
-fn no_plan(because: NoPlanBecause) -> String {
+fn no_plan(because: &NoPlanBecause, units: Units) -> String {
     match because {
         NoPlanBecause::NoBakes { .. } => {
             "no bake is to be mixed in these days: nothing to plan".to_owned()
         }
         NoPlanBecause::NoLots => "no grain is on hand: nothing to plan with".to_owned(),
-        NoPlanBecause::NothingUsable => {
-            "no lot on hand may go into a dough: nothing to plan with".to_owned()
+        NoPlanBecause::NothingUsable(lost) => {
+            let lost = lost
+                .iter()
+                .map(|change| format!(". {}", change_words(change, units)));
+            format!(
+                "no lot on hand may go into a dough: nothing to plan with{}",
+                lost.collect::<String>()
+            )
         }
         NoPlanBecause::CrossedBounds(bake) => {
             format!("bake {bake}: its least, wanted and most dry grain are not in this order")

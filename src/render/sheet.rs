@@ -117,8 +117,8 @@ impl Sheet<'_> {
                 "{indent}lot ____________________  until ______________"
             );
         }
-        for thaw in words.thaw() {
-            wrapped(&mut self.out, indent, indent, &thaw);
+        for told in words.thaw().into_iter().chain(words.conditions()) {
+            wrapped(&mut self.out, indent, indent, &told);
         }
         for draw in &answer.draws {
             let first = format!("{indent}{BOX} {} of ", words.taken(draw));

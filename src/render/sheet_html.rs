@@ -173,7 +173,9 @@ fn grain(words: Words<'_>) -> Markup {
             @if answer.draws.is_empty() {
                 li { "lot " span.blank {} " until " span.blank {} }
             }
-            @for thaw in words.thaw() { li { strong { (with_whole_codes(&thaw)) } } }
+            @for told in words.thaw().into_iter().chain(words.conditions()) {
+                li { strong { (with_whole_codes(&told)) } }
+            }
             @for draw in &answer.draws {
                 li.refused[!answer.may_be_used(draw) || answer.is_not_thawed(draw)] {
                     (tick()) strong { (words.taken(draw)) } " of " (with_whole_codes(&words.draw(draw)))

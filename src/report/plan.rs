@@ -4,6 +4,7 @@
 use super::Caution;
 use super::bake::BakeAnswer;
 use super::moisture::MoistureAnswer;
+use super::promise::CountedMoisture;
 use super::shelf::ToPreserve;
 use super::worth_a_test::NextBake;
 use crate::dough::bake_code::BakeCode;
@@ -23,7 +24,7 @@ use std::collections::BTreeMap;
 mod changes;
 
 use changes::changes;
-pub use changes::{Change, Moved};
+pub use changes::{Change, Moved, all_lost};
 
 /// What a plan is made from, with the records of the book behind it.
 #[derive(Debug, Clone)]
@@ -78,6 +79,8 @@ pub struct PromiseInPlan {
     pub missing: Milligrams,
     /// Whether its moisture is known otherwise since, so that the wet mass is not the one that was promised.
     pub is_reweighed: bool,
+    /// Its moisture, when the plan was accepted and now.
+    pub moisture: Option<CountedMoisture>,
 }
 
 impl PromiseInPlan {
@@ -135,7 +138,7 @@ impl WorthATest {
 impl PlanAnswer {
     /// A plan with what it changes.
     pub fn new(ground: PlanGround, plan: Plan) -> Self {
-        let changes = ground.accepted_at.map(|_| changes(&ground, &plan));
+        let changes = ground.accepted_at.map(|_| changes(&ground, &plan.bakes));
         Self {
             crowded: crowded(&ground.situation, &plan),
             ground,

@@ -16,8 +16,18 @@ pub struct PromisedTo {
     pub missing: Milligrams,
 }
 
+/// The moisture of promised grain, a fraction of wet mass, counted as the accepted plan counted: by the estimate, or at the wet end
+/// of its range.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CountedMoisture {
+    /// What the plan counted on.
+    pub then: f64,
+    /// What is known by now.
+    pub now: f64,
+}
+
 /// So much of one lot for one bake.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PromisedGrain {
     /// The bake.
     pub bake: BakeCode,
@@ -33,6 +43,8 @@ pub struct PromisedGrain {
     pub missing: Milligrams,
     /// Whether its moisture is known otherwise since: as much dry grain as was promised is another wet mass.
     pub is_reweighed: bool,
+    /// Its moisture, then and now; nothing where no lot holds it or the plan did not say how much dry grain it counted on.
+    pub moisture: Option<CountedMoisture>,
     /// When the plan was accepted.
     pub accepted_at: Instant,
     /// Whether the plan counted each lot at the wet end of its moisture.

@@ -9,6 +9,7 @@ use crate::dough::timetable::{EventKind, Timetable};
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode};
 use crate::keeping::Verdict;
+use crate::planning::condition::Condition;
 use crate::quantity::{Instant, Temperature};
 use chrono::NaiveTime;
 use uom::si::f64::Mass;
@@ -72,8 +73,10 @@ pub struct SheetDraw {
     pub lot: String,
     /// Wet grain to take from it.
     pub wet: Mass,
-    /// Whether it may go in, at the moment at which it does.
+    /// Whether it may go in, at the moment at which it does, by what is known of it now.
     pub verdict: Verdict,
+    /// What has to be shown in time for it to go in all the same; nothing where it is good without, or where that is too late.
+    pub conditions: Vec<Condition>,
     /// Until when it may.
     pub keep_until: Option<Instant>,
     /// Where it is.
@@ -110,6 +113,16 @@ impl SheetAnswer {
     pub fn is_not_thawed(&self, draw: &SheetDraw) -> bool {
         draw.thaw_latest
             .is_some_and(|latest| latest < self.printed_at)
+    }
+
+    /// What has to be shown in time of the lots: lot and condition, the first to be shown first.
+    pub fn conditions(&self) -> Vec<(&str, &Condition)> {
+        let mut conditions: Vec<(&str, &Condition)> = Vec::new();
+        for draw in &self.draws {
+            conditions.extend(draw.conditions.iter().map(|one| (draw.lot.as_str(), one)));
+        }
+        conditions.sort_by_key(|(lot, condition)| (condition.by, *lot));
+        conditions
     }
 
     /// The cautions that belong on the page.

@@ -26,6 +26,7 @@ use draffbook::quantity::{
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
+use draffbook::report::plan::{Change, Moved};
 use std::collections::BTreeSet;
 use std::path::Path;
 use uom::si::f64::Power;
@@ -369,7 +370,14 @@ fn refusals() -> Vec<Refusal> {
             overdue: Some(bake),
         },
         NoPlanBecause::NoLots,
-        NoPlanBecause::NothingUsable,
+        NoPlanBecause::NothingUsable(Vec::new()),
+        NoPlanBecause::NothingUsable(vec![Change {
+            bake: bake.to_string(),
+            lot: lot.to_string(),
+            before: left,
+            after: Milligrams::ZERO,
+            because: Some(Moved::Unknown),
+        }]),
         NoPlanBecause::CrossedBounds(bake),
         NoPlanBecause::OutsideTheDays(bake),
     ] {

@@ -1,7 +1,7 @@
 //! The demo: it runs on a clean machine, leaves the promised lots on the shelf and a CSV file, and runs
 //! again.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use assert_cmd::Command;
 use serde_json::Value;
 use std::path::Path;
@@ -351,4 +351,47 @@ fn a_season_is_the_same_every_time_and_its_report_closes() {
         "{report}"
     );
     assert!(report["water"].as_array().unwrap().len() >= 5, "{report}");
+}
+
+/// At the end of its walk: 4 bakes, 8 lots, 5 jobs, and 4 cautions.
+#[test]
+fn the_plan_of_the_demo_reads_in_forty_lines_and_loses_nothing() {
+    let (folder, _) = played();
+    let plan = |options: &str| {
+        let line = format!("--book draffbook-demo/book.draff --now '{END}' {options} plan");
+        answer(folder.path(), &line)
+    };
+    let lines = |said: &str| said.lines().filter(|line| !line.is_empty()).count();
+    let (whole, brief) = (plan(""), plan("-q"));
+    assert!(lines(&whole) <= 40, "{}: {whole}", lines(&whole));
+    assert!(lines(&brief) < lines(&whole), "{brief}");
+    let facts: Value = serde_json::from_str(&plan("--json")).unwrap();
+    let list = |key: &str| facts[key].as_array().unwrap().clone();
+    let lots = ["actions", "spare"].map(|key| list(key).into_iter().map(|one| one["lot"].clone()));
+    let draws = list("bakes").into_iter();
+    let draws = draws.flat_map(|bake| bake["draws"].as_array().unwrap().clone());
+    let lots = lots.into_iter().flatten();
+    for lot in lots.chain(draws.map(|draw| draw["lot"].clone())) {
+        let lot = lot.as_str().unwrap();
+        assert!(whole.contains(lot) && brief.contains(lot), "{lot}: {brief}");
+    }
+    for action in list("actions") {
+        let (day, time) = action["by"].as_str().unwrap().split_at(11);
+        let day: u32 = day[8..10].parse().unwrap();
+        for said in [&whole, &brief] {
+            assert!(said.contains(&format!(" {day} ")), "{day}: {said}");
+            assert!(said.contains(&time[..5]), "{time}: {said}");
+        }
+    }
+    let cautions = |said: &str| -> Vec<String> {
+        let marked = said.lines().filter(|line| line.starts_with("! "));
+        marked.map(str::to_owned).collect()
+    };
+    assert_eq!(cautions(&whole), cautions(&brief));
+    assert_eq!(cautions(&whole).len(), 4);
+    // Several jobs of one moment stand under one head, each with its portions.
+    has(
+        &one_line(&whole),
+        "by 21:00: freeze in freezer, in these portions: 12.055 kg of COR-261120-15: 10.559 kg for B-4M, 1.496 kg to spare all 8.9 kg of",
+    );
 }

@@ -113,6 +113,7 @@ mod never_better;
 mod nothing_destroyed;
 mod old_books;
 mod out_for_a_while;
+mod on_condition;
 mod past_grain;
 mod published_units;
 mod quiet;

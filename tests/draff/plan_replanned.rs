@@ -1,6 +1,6 @@
 //! Plans that are asked for again after what they asked for was done, and what they say of it.
 
-use crate::env::{Kitchen, LOAF, has};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{grams, kitchen, list, text};
 use serde_json::Value;
 
@@ -370,4 +370,23 @@ fn a_late_soaker_and_every_aim_are_in_json() {
 /// What was wrapped, as one line.
 fn joined(said: &str) -> String {
     said.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Somebody put 10 kg into a freezer for 5 kg.
+#[test]
+fn of_freezers_that_hold_more_than_they_take_the_plan_says_so() {
+    let kitchen = kitchen();
+    birch(
+        &kitchen,
+        "20",
+        "10kg",
+        "--grist \"wheat malt 100%\" --place freezer",
+    );
+    birch(&kitchen, "20", "2kg", "--grist \"wheat malt 100%\"");
+    kitchen.ok("place change freezer --capacity 5kg");
+    bakes(&kitchen, &["28 12:00"]);
+    has(
+        &one_line(&kitchen.ok("plan")),
+        "Nothing more is frozen: the freezers already hold more than they take.",
+    );
 }

@@ -6,6 +6,7 @@ use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::{NotLearned, TakenBefore};
+use crate::desk::unshown::Unshown;
 use crate::desk::{
     Answer, Desk, Notice, Refusal, learned_mixing_heat, learned_thirst, promised_dough, sheet_time,
     thawing,
@@ -208,7 +209,7 @@ fn result(
         ..Dough::of(&bake.setting, formula)
     };
     let weighed_out_at = sheet_time::weighed_out_at(planned, at);
-    let found = promised_dough::find(view, planned, dough, weighed_out_at)?;
+    let found = promised_dough::find(view, planned, dough, (weighed_out_at, Unshown::AsKnown))?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
     let (lots, given) = drawn(
@@ -333,7 +334,7 @@ fn drawn(
         }
         let masses = request.used.iter().map(|(_, mass)| *mass);
         let draws: Vec<_> = records.iter().cloned().zip(masses).collect();
-        let lots = dough_lots::named(view, records, dough, at)?;
+        let lots = dough_lots::named(view, records, dough, (at, Unshown::AsKnown))?;
         return Ok((lots.with_masses(&draws), Some(draws)));
     }
     let bake = &planned.bake;

@@ -2,6 +2,7 @@
 
 use crate::desk::dough_lots::{self, Dough, GivenScales};
 use crate::desk::dough_temperatures::{GivenTemperatures, KnownTemperatures};
+use crate::desk::unshown::Unshown;
 use crate::desk::{Answer, Desk, Notice, Refusal, learned_thirst};
 use crate::dough::batch::{Batch, Size, warmth};
 use crate::dough::formula::Formula;
@@ -107,7 +108,12 @@ impl Desk {
             .iter()
             .map(|code| view.lot(code))
             .collect::<anyhow::Result<_>>()?;
-        let lots = dough_lots::named(view, lots, batch.dough(None), self.as_of()?)?;
+        let lots = dough_lots::named(
+            view,
+            lots,
+            batch.dough(None),
+            (self.as_of()?, Unshown::AsKnown),
+        )?;
         let short = lots
             .are_short()
             .then_some(Notice::LotsFallShort(lots.mixture.short));

@@ -4,7 +4,7 @@ use super::today;
 use crate::desk::plan_facts::{self, PlanOf};
 use crate::desk::{Answer, Desk, NoPlanBecause, Progress, Refusal, Watch};
 use crate::planning::{self, NoPlan, Patience};
-use crate::report::plan::{PlanAnswer, PlanGround};
+use crate::report::plan::{PlanAnswer, PlanGround, all_lost};
 use crate::report::shelf::ToPreserve;
 
 impl Desk {
@@ -48,7 +48,7 @@ pub(super) fn no_plan(reason: NoPlan, ground: &PlanGround) -> anyhow::Error {
             overdue: ground.overdue.first().copied(),
         },
         NoPlan::NoLots => NoPlanBecause::NoLots,
-        NoPlan::NothingUsable => NoPlanBecause::NothingUsable,
+        NoPlan::NothingUsable => NoPlanBecause::NothingUsable(all_lost(ground)),
         NoPlan::CrossedBounds(bake) => NoPlanBecause::CrossedBounds(code(bake)),
         NoPlan::OutsideTheDays(bake) => NoPlanBecause::OutsideTheDays(code(bake)),
         NoPlan::Faulty(findings) => {

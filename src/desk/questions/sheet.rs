@@ -2,6 +2,8 @@
 
 use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::dough_temperatures::GivenTemperatures;
+use crate::desk::facts::FactFinder;
+use crate::desk::unshown::Unshown;
 use crate::desk::{
     Answer, Desk, Notice, learned_mixing_heat, learned_thirst, promised_dough, thawing,
 };
@@ -10,6 +12,7 @@ use crate::dough::doneness;
 use crate::dough::house::Work;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::{Evidence, Form, Kind, estimate};
+use crate::planning::condition::Condition;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
@@ -45,7 +48,8 @@ impl Desk {
         };
         let at = planned.needs.grain_at().max(self.now);
         let mut notices = Vec::new();
-        let found = promised_dough::find(view, &planned, dough, at)?;
+        let unshown = Unshown::CountedOn(self.now);
+        let found = promised_dough::find(view, &planned, dough, (at, unshown))?;
         notices.extend(found.notice);
         if !found.left_to.is_empty() {
             notices.push(Notice::LeftToEarlierBakes(found.left_to));
@@ -78,10 +82,15 @@ impl Desk {
             ..dough
         };
         let batch = dough.weights(moisture, &lots.forms(), scales)?;
-        let draws: Vec<SheetDraw> = lots
+        let mut finder = FactFinder::new(view)?;
+        let draws = lots
             .on_the_scale(&batch, scales)
-            .map(|drawn| draw(drawn, planned.needs.grain_at(), (&house.work, self.zone())))
-            .collect();
+            .map(|drawn| {
+                let conditions = unshown.judge(view, &mut finder, drawn.0)?.conditions;
+                let house = (&house.work, self.zone());
+                Ok(draw(drawn, conditions, planned.needs.grain_at(), house))
+            })
+            .collect::<anyhow::Result<Vec<SheetDraw>>>()?;
         let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
         let batch = lots.within_what_is_left(batch, scales);
         let warmth = request
@@ -122,7 +131,12 @@ impl Desk {
     }
 }
 
-fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zone)) -> SheetDraw {
+fn draw(
+    (answer, wet): (&LotAnswer, Mass),
+    conditions: Vec<Condition>,
+    grain_at: Instant,
+    house: (&Work, &Zone),
+) -> SheetDraw {
     let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
     let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_frozen);
     let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
@@ -131,6 +145,7 @@ fn draw((answer, wet): (&LotAnswer, Mass), grain_at: Instant, house: (&Work, &Zo
         wet,
         verdict: answer.keeping.verdict,
         keep_until: answer.keeping.keep_until,
+        conditions,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
         thaw_by,
         thaw_latest: thaw_by.map(|_| thawing::latest(house.0, answer.depth, grain_at)),

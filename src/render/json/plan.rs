@@ -3,6 +3,7 @@
 use super::{fraction, grams};
 use crate::planning::Situation;
 use crate::planning::aims::Aim;
+use crate::planning::condition;
 use crate::planning::plan::{Aims as PlannedAims, Leftover, PlannedBake};
 use crate::planning::reason::Reason;
 use crate::quantity::{Milligrams, Zone};
@@ -123,8 +124,9 @@ struct Aims {
     rest: f64,
 }
 
+/// One of `conditions[…]`.
 #[derive(Serialize)]
-struct Condition {
+pub(super) struct Condition {
     lot: String,
     by: String,
     at_most_c: f64,
@@ -138,6 +140,23 @@ struct Change {
     before_wet_g: f64,
     after_wet_g: f64,
     because: Option<&'static str>,
+}
+
+impl Condition {
+    /// Of a lot that these bakes are made of.
+    pub(super) fn new(
+        lot: &str,
+        condition: &condition::Condition,
+        bakes: Vec<String>,
+        zone: &Zone,
+    ) -> Self {
+        Self {
+            lot: lot.to_owned(),
+            by: zone.rfc3339(condition.by),
+            at_most_c: condition.at_most.in_celsius().degrees_celsius(),
+            bakes,
+        }
+    }
 }
 
 impl Plan {
@@ -165,11 +184,9 @@ impl Plan {
             conditions: answer
                 .conditions()
                 .into_iter()
-                .map(|(lot, condition, of)| Condition {
-                    lot: code(lot),
-                    by: zone.rfc3339(condition.by),
-                    at_most_c: condition.at_most.in_celsius().degrees_celsius(),
-                    bakes: of.into_iter().map(|bake| bakes[bake].clone()).collect(),
+                .map(|(lot, condition, of)| {
+                    let of = of.into_iter().map(|bake| bakes[bake].clone());
+                    Condition::new(&code(lot), &condition, of.collect(), zone)
                 })
                 .collect(),
             actions: plan

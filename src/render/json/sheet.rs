@@ -2,6 +2,7 @@
 
 use super::batch::{BatchAnswer, in_dough};
 use super::grams;
+use super::plan::Condition;
 use crate::quantity::Zone;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use crate::report::sheet::{SheetAnswer, SheetDraw};
@@ -18,6 +19,7 @@ pub struct Sheet {
     piece_g: f64,
     firm: bool,
     draws: Vec<Draw>,
+    conditions: Vec<Condition>,
     note: Option<String>,
     #[serde(flatten)]
     batch: BatchAnswer,
@@ -103,6 +105,13 @@ impl Sheet {
             piece_g: grams(sheet.piece),
             firm: sheet.firm,
             draws: sheet.draws.iter().map(draw).collect(),
+            conditions: sheet
+                .conditions()
+                .into_iter()
+                .map(|(lot, condition)| {
+                    Condition::new(lot, condition, vec![sheet.bake.clone()], zone)
+                })
+                .collect(),
             note: sheet.note.clone(),
             batch: BatchAnswer::of(
                 &sheet.formula.name,

@@ -25,22 +25,26 @@ pub(in crate::render) fn out_whole(
 /// What is told of grain that is frozen in portions.
 pub(in crate::render) const NOT_SPLIT: &str = "You cannot split a portion once it is frozen. Use as many flat bags for it as you need, and mark each bag with its bake.";
 
+/// `2.5 kg for B-1S` and `3.7 kg to spare`; nothing where it is one portion.
+fn portion_words(portions: &[(Option<&str>, Milligrams)], units: Units) -> Option<Vec<String>> {
+    let words = portions.iter().map(|(bake, wet)| match bake {
+        Some(bake) => format!("{} for {bake}", units.weighed(*wet)),
+        None => format!("{} to spare", units.weighed(*wet)),
+    });
+    (portions.len() > 1).then(|| words.collect())
+}
+
 /// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`; nothing where it is one.
 pub(in crate::render) fn in_portions(
     portions: &[(Option<&str>, Milligrams)],
     units: Units,
 ) -> Option<String> {
-    let words = portions.iter().map(|(bake, wet)| match bake {
-        Some(bake) => format!("{} for {bake}", units.weighed(*wet)),
-        None => format!("{} to spare", units.weighed(*wet)),
-    });
-    (portions.len() > 1).then(|| {
-        format!(
-            ", in {} portions: {}",
-            portions.len(),
-            words.collect::<Vec<_>>().join(", ")
-        )
-    })
+    portion_words(portions, units).map(|words| in_so_many(&words))
+}
+
+/// The same of portions that are in words.
+pub(super) fn in_so_many(words: &[String]) -> String {
+    format!(", in {} portions: {}", words.len(), words.join(", "))
 }
 
 impl Words<'_> {
@@ -73,10 +77,10 @@ impl Words<'_> {
         is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
-    /// The portions in which a job freezes grain, see [`in_portions`].
-    pub(super) fn portions(&self, action: &Action) -> Option<String> {
+    /// The portions in which a job freezes grain, see [`portion_words`].
+    pub(super) fn portions(&self, action: &Action) -> Option<Vec<String>> {
         let bags = self.answer.bags(action).into_iter();
         let portions = bags.map(|(bake, wet)| (bake.map(|bake| self.bake(bake)), wet));
-        in_portions(&portions.collect::<Vec<_>>(), self.units)
+        portion_words(&portions.collect::<Vec<_>>(), self.units)
     }
 }

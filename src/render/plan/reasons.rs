@@ -11,7 +11,7 @@ impl Words<'_> {
     pub fn why_of(&self, planned: &PlannedBake) -> Option<String> {
         let reason = planned.reason.as_ref()?;
         let is_kept = matches!(reason, Reason::TooWet | Reason::NotThawed(_));
-        (is_kept || self.detail != Detail::Brief).then(|| self.reason(reason))
+        (is_kept || !self.is_brief()).then(|| self.reason(reason))
     }
 
     fn reason(&self, reason: &Reason) -> String {

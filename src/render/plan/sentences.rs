@@ -1,18 +1,18 @@
 //! What there is to say of a plan, one sentence at a time.
 
 use crate::keeping::PlaceKind;
-use crate::planning::plan::{Action, Draw, Fate, Leftover, PlannedBake, Work, dry_in};
+use crate::planning::plan::{Draw, Fate, Leftover, PlannedBake, Work, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::lot::Detail;
 use crate::render::moisture::what_a_test_changes;
 use crate::render::numbers::Units;
-use crate::render::plan::{NOT_SPLIT, bakes_apart};
+use crate::render::plan::bakes_apart;
 use crate::render::times;
 use crate::render::words::capital;
 use crate::report::bake::BakeAnswer;
-use crate::report::plan::{Change, Moved, PlanAnswer};
+use crate::report::plan::PlanAnswer;
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
@@ -37,6 +37,11 @@ pub(in crate::render) struct Words<'a> {
 }
 
 impl Words<'_> {
+    /// Whether explanations are left out.
+    pub fn is_brief(&self) -> bool {
+        self.detail == Detail::Brief
+    }
+
     /// `Plan from Fri 20 Nov 2026 19:30 (Europe/Dublin) to Thu 3 Dec: 7 bakes, 8 lots`.
     pub fn heading(&self) -> String {
         let situation = &self.answer.ground.situation;
@@ -83,6 +88,7 @@ impl Words<'_> {
     pub fn of_bake(&self, index: usize, planned: &PlannedBake) -> Vec<String> {
         let situation = &self.answer.ground.situation;
         let (asked, step) = (&situation.bakes[index], situation.capacity.step.get());
+        let is_below = planned.dry.get() + step < asked.wanted.get();
         let mut lines: Vec<String> = planned
             .draws
             .iter()
@@ -102,7 +108,7 @@ impl Words<'_> {
             lines.push(format!("SHORT {} dry{why}", self.dry(planned.short)));
         } else if !planned.happens {
             lines.extend(self.why_of(planned));
-        } else if planned.dry.get() + step < asked.wanted.get() {
+        } else if is_below {
             lines.push(format!(
                 "wanted {}, minimum {}",
                 self.dry(asked.wanted),
@@ -123,11 +129,15 @@ impl Words<'_> {
         } else if let Some(chance) = planned.chance_below.filter(|chance| *chance >= 0.005)
             && planned.short == Milligrams::ZERO
         {
-            lines.push(format!(
-                "in {:.0} of 100 cases too little for the bake (minimum {} dry), as its moisture is uncertain",
-                (chance * 100.0).round().clamp(1.0, 99.0),
-                self.dry(asked.lowest)
-            ));
+            let risk = (chance * 100.0).round().clamp(1.0, 99.0);
+            lines.push(if is_below {
+                format!("{risk:.0} % risk of less than the minimum")
+            } else {
+                format!(
+                    "minimum {}: {risk:.0} % risk of less",
+                    self.dry(asked.lowest)
+                )
+            });
         }
         lines
     }
@@ -167,92 +177,13 @@ impl Words<'_> {
             [] => String::new(),
             others => format!(". Also worth a test: {}", others.join(", ")),
         };
-        if self.detail == Detail::Brief {
+        if self.is_brief() {
             return Some(format!("Worth a test: {lot}{typed}{also}"));
         }
         Some(format!(
             "Worth a test: {lot}{typed}. {}{also}",
             capital(&what_a_test_changes(&first.next, self.units))
         ))
-    }
-
-    /// `by 21:00: freeze all 6.2 kg of COR-261120-15 in freezer`, or `now, was due Fri 20 Nov 21:00: freeze …`.
-    fn task(&self, action: &Action) -> String {
-        let by = self.zone.local(action.by).format("%H:%M");
-        let when = match self.answer.was_due(action) {
-            Some(due) => format!("now, was due {}", self.when(due)),
-            None if self.answer.is_last_moment(action) => {
-                format!("by {by}{}", times::AT_THE_LATEST)
-            }
-            None => format!("by {by}"),
-        };
-        let bake = action.bake.map(|bake| self.bake(bake));
-        let into = self.answer.places(action.work).join(" or ");
-        let into = (!into.is_empty()).then_some(into.as_str());
-        let words = task_words(action.work, &self.grain_of(action), (into, bake));
-        let parts = self.whole_block(action).or_else(|| self.portions(action));
-        format!("{when}: {words}{}", parts.unwrap_or_default())
-    }
-
-    /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
-    fn grain_of(&self, action: &Action) -> String {
-        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
-        format!(
-            "{}{} of {}",
-            if whole { "all " } else { "" },
-            self.units.weighed(action.wet),
-            self.code(action.lot)
-        )
-    }
-
-    /// What is to be done, day by day, a line for each lot.
-    pub fn days_of_work(&self) -> Vec<(String, Vec<String>)> {
-        let today = self.zone.date(self.answer.ground.situation.now);
-        self.answer
-            .days(self.zone)
-            .into_iter()
-            .map(|(day, actions)| {
-                let tasks = actions.iter().map(|action| self.task(action));
-                (times::date(day, today), tasks.collect())
-            })
-            .collect()
-    }
-
-    /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
-    pub fn condition_lines(&self) -> Vec<String> {
-        let fridges = self.answer.places(Work::Thaw).join(" or ");
-        let fridges = if fridges.is_empty() {
-            "the cold"
-        } else {
-            &fridges
-        };
-        let back = self
-            .answer
-            .to_go_back()
-            .into_iter()
-            .map(|(lot, by, until)| {
-                format!(
-                    "put {} into {fridges} by {} at the latest: it keeps until {} then. Plan again after that",
-                    self.code(lot),
-                    self.when(by),
-                    self.when(until)
-                )
-            });
-        let conditions = self.answer.conditions().into_iter();
-        let conditions = conditions.map(|(lot, condition, bakes)| {
-            let codes: Vec<&str> = bakes.iter().map(|bake| self.bake(*bake)).collect();
-            let falls = match codes.as_slice() {
-                [] => "the plan counts on it".to_owned(),
-                codes => format!("if it is not, {} may not be made of it", codes.join(", ")),
-            };
-            format!(
-                "take the temperature of {} by {} at the latest: it must be {} or less; {falls}",
-                self.code(lot),
-                self.when(condition.by),
-                self.units.temperature(condition.at_most.in_celsius())
-            )
-        });
-        back.chain(conditions).collect()
     }
 
     /// What becomes of all that no bake takes, what asks for something first; nothing of what holds less dry grain than the
@@ -264,7 +195,10 @@ impl Words<'_> {
         left.sort_by_key(|left| (left.fate, left.until));
         left.chunk_by(|one, next| self.becomes(one) == self.becomes(next))
             .map(|alike| {
-                let lots = alike.iter().map(|left| self.grain_left(left));
+                let lots = alike
+                    .iter()
+                    .enumerate()
+                    .map(|(position, left)| self.grain_left(left, position == 0));
                 (self.becomes(alike[0]), lots.collect())
             })
             .collect()
@@ -272,15 +206,21 @@ impl Words<'_> {
 
     /// What becomes of grain of one lot that no bake takes.
     pub fn spare(&self, left: &Leftover) -> String {
-        format!("{}: {}", self.grain_left(left), self.becomes(left))
+        format!("{}: {}", self.grain_left(left, true), self.becomes(left))
     }
 
-    fn grain_left(&self, left: &Leftover) -> String {
+    /// `8.9 kg of THR-261116-1Z (1976 g dry)`; of the lots after the first in a list it is known what the brackets hold.
+    fn grain_left(&self, left: &Leftover, is_first: bool) -> String {
+        let dry = if self.is_brief() {
+            String::new()
+        } else {
+            let dry = if is_first { " dry" } else { "" };
+            format!(" ({}{dry})", self.dry(left.dry))
+        };
         format!(
-            "{} of {} ({} dry)",
+            "{} of {}{dry}",
             self.units.weighed(left.wet),
-            self.code(left.lot),
-            self.dry(left.dry)
+            self.code(left.lot)
         )
     }
 
@@ -304,62 +244,6 @@ impl Words<'_> {
         }
     }
 
-    /// What is otherwise than the accepted plan promised; nothing where there is none.
-    pub fn change_lines(&self) -> Option<(String, Vec<String>)> {
-        let changes = self.answer.changes.as_ref()?;
-        let when = self.when(self.answer.ground.accepted_at?);
-        Some(if changes.is_empty() {
-            let mut promises = self.answer.ground.promises.iter();
-            let words = if promises.any(|one| one.is_reweighed) {
-                format!(
-                    "Each bake gets as much dry grain as was promised {when}. The moisture of some grain is known otherwise since, so its wet weight changed."
-                )
-            } else {
-                format!("Each bake gets what was promised {when}.")
-            };
-            (words, Vec::new())
-        } else {
-            (
-                format!("Changed from what was promised {when}:"),
-                changes.iter().map(|change| self.change(change)).collect(),
-            )
-        })
-    }
-
-    /// `B-12F: 1.2 kg of COR-261120-15 instead of 900 g`.
-    pub fn change(&self, change: &Change) -> String {
-        let mass = |mass| self.units.weighed(mass);
-        let (bake, lot) = (&change.bake, &change.lot);
-        let because = match change.because {
-            _ if self.detail == Detail::Brief => "",
-            None => "",
-            Some(Moved::MostOfDough) => "; the dough takes no more",
-            Some(Moved::FreezersFull) => "; the freezers have no room for more",
-            Some(Moved::DryerFull) => "; the dryer has no time for more",
-            Some(Moved::Gone) => "; less of it is left",
-            Some(Moved::Unfit) => "; this lot may not go into that bake",
-            Some(Moved::NotThawed) => "; it was not taken out of the freezer in time",
-            Some(Moved::FirmBakes) => "; another bake would fall short otherwise",
-        };
-        if change.before == Milligrams::ZERO {
-            format!(
-                "new since then: {bake} gets {} of {lot}",
-                mass(change.after)
-            )
-        } else if change.after == Milligrams::ZERO {
-            format!(
-                "{bake}: nothing of {lot}, {} was promised{because}",
-                mass(change.before)
-            )
-        } else {
-            format!(
-                "{bake}: {} of {lot} instead of {}{because}",
-                mass(change.after),
-                mass(change.before)
-            )
-        }
-    }
-
     /// What else has to be said.
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
@@ -373,11 +257,16 @@ impl Words<'_> {
             ));
         }
         let actions = &self.answer.plan.actions;
-        let first_frozen = actions.iter().find(|action| action.work == Work::Freeze);
-        if first_frozen.is_none() && ground.situation.are_freezers_full() {
-            notes.push(
-                "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
-            );
+        let is_frozen = actions.iter().any(|action| action.work == Work::Freeze);
+        if !is_frozen && ground.situation.are_freezers_full() {
+            let held = if ground.situation.may_freeze() {
+                "what"
+            } else {
+                "more than"
+            };
+            notes.push(format!(
+                "Nothing more is frozen: the freezers already hold {held} they take."
+            ));
         }
         if let Some(crowded) = &self.answer.crowded {
             notes.push(format!(
@@ -387,54 +276,17 @@ impl Words<'_> {
                 self.units.weighed(crowded.takes)
             ));
         }
-        if first_frozen.is_some() {
-            notes.push(format!(
-                "Freeze in flat bags. Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {}{}.",
-                self.thawing_takes(),
-                self.typed("draff settings thaw")
-            ));
-            if actions.iter().any(|action| self.portions(action).is_some()) {
-                notes.push(NOT_SPLIT.to_owned());
-            }
+        let how = self.how_to_work();
+        if !how.is_empty() {
+            notes.push(how.join(" "));
         }
-        if !actions.is_empty() {
-            notes.push("If you miss a time, plan again.".to_owned());
-        }
-        if actions.iter().any(|action| action.work == Work::Dry) {
-            notes.push(format!(
-                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry{}.",
-                times::minutes(ground.situation.capacity.drying.num_minutes()),
-                self.typed("draff settings drying-time")
-            ));
-        }
-        if self.answer.accepted {
+        if self.answer.accepted && !self.is_brief() {
             notes.push(
                 "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To undo the acceptance: draff strike ENTRY --reason TEXT, with the number that draff log shows."
                     .to_owned(),
             );
         }
         notes
-    }
-}
-
-/// `freeze 6.2 kg of COR-261120-15`.
-pub(in crate::render) fn task_words(
-    work: Work,
-    grain: &str,
-    (into, bake): (Option<&str>, Option<&str>),
-) -> String {
-    let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
-    match work {
-        Work::Freeze => match into {
-            Some(into) => format!("freeze {grain} in {into}{bake}"),
-            None => format!("freeze {grain}{bake}"),
-        },
-        // The moment of the job is when it begins.
-        Work::Dry => format!("start drying {grain}"),
-        Work::Thaw => format!(
-            "take {grain} from the freezer into {}{bake}",
-            into.unwrap_or("the fridge")
-        ),
     }
 }
 

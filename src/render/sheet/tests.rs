@@ -53,6 +53,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         verdict: Verdict::Good,
         keep_until: Some(at("2026-11-26T23:59:59Z")),
         place: Some("walk-in fridge".to_owned()),
+        conditions: Vec::new(),
         form: Form::Whole,
         may_scald: false,
         thaw_by: None,

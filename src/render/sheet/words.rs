@@ -6,12 +6,14 @@ use crate::dough::doneness::Reach;
 use crate::dough::formula::StepKind;
 use crate::dough::house::METRES_PER_FOOT;
 use crate::dough::temperature::{Refusal, Water};
+use crate::planning::condition::Condition;
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::bake::OPTIONAL;
 use crate::render::batch::on_the_scale;
 use crate::render::numbers::{self, Units};
+use crate::render::plan::to_be_shown;
 use crate::render::water_temperature::{self, degrees};
 use crate::render::words::capital;
 use crate::render::{hold_back, times, timetable};
@@ -152,12 +154,15 @@ impl Words<'_> {
         {
             parts.push(format!("the formula wants {wanted}"));
         }
-        parts.push(match draw.keep_until {
+        let is_open = !draw.conditions.is_empty();
+        parts.extend((!is_open).then(|| match draw.keep_until {
             Some(until) => format!("keep until {}", self.when(until)),
             None => "no date".to_owned(),
-        });
-        if self.answer.is_not_thawed(draw) && self.answer.may_be_used(draw) {
+        }));
+        if self.answer.is_not_thawed(draw) && (is_open || self.answer.may_be_used(draw)) {
             parts.push("NOT THAWED".to_owned());
+        } else if is_open {
+            parts.push("ONLY IF SHOWN COLD IN TIME".to_owned());
         } else if self.answer.may_be_used(draw) {
             parts.push(draw.verdict.to_string());
         } else if draw.verdict.may_be_used() {
@@ -166,6 +171,16 @@ impl Words<'_> {
             parts.push(format!("{}: DO NOT USE", draw.verdict).to_uppercase());
         }
         parts.join(", ")
+    }
+
+    /// What has to be shown of the lots before they may go in, the first to be shown first.
+    pub fn conditions(&self) -> Vec<String> {
+        let of = |(lot, condition): (&str, &Condition)| {
+            let by = self.when(condition.by);
+            let shown = to_be_shown(lot, condition, &by, self.units);
+            format!("ON CONDITION: {shown}. If it is not, do not use {lot}")
+        };
+        self.answer.conditions().into_iter().map(of).collect()
     }
 
     /// What the lots hold too little of.

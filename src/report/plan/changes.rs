@@ -1,16 +1,18 @@
 //! Where a plan differs from what the accepted one promised, and why.
 
-use super::PlanGround;
+use super::{PlanGround, PromiseInPlan};
+use crate::keeping::{Verdict, assess_all};
 use crate::planning::Situation;
-use crate::planning::plan::{Plan, PlannedBake};
+use crate::planning::plan::PlannedBake;
 use crate::planning::problem::Lot;
 use crate::planning::reason::thawed_too_late;
 use crate::planning::windows::{State, Windows};
 use crate::quantity::Milligrams;
+use crate::report::promise::CountedMoisture;
 use std::collections::BTreeMap;
 
 /// A draw that is otherwise than it was promised.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Change {
     /// The bake.
     pub bake: String,
@@ -20,15 +22,17 @@ pub struct Change {
     pub before: Milligrams,
     /// What is planned.
     pub after: Milligrams,
-    /// Why it gets less than was promised, where it does.
+    /// Why it gets less, or more, than was promised.
     pub because: Option<Moved>,
 }
 
-/// Why a bake gets less of a lot than was promised.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// Why a bake gets less of a lot than was promised, or another wet mass for its dry grain.
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Moved {
     /// Less of it is on hand, or none.
     Gone,
+    /// Nobody knows by now whether it is good: what was to be shown was not shown in time.
+    Unknown,
     /// It may not go into the bake any more.
     Unfit,
     /// It was not taken out of the freezer in time.
@@ -41,6 +45,8 @@ pub enum Moved {
     DryerFull,
     /// Otherwise a firm bake would fall short.
     FirmBakes,
+    /// It is wetter or drier than the accepted plan counted on.
+    Moisture(CountedMoisture),
 }
 
 impl Moved {
@@ -48,18 +54,33 @@ impl Moved {
     pub const fn as_str(self) -> &'static str {
         match self {
             Self::Gone => "gone",
+            Self::Unknown => "unknown",
             Self::Unfit => "unfit",
             Self::NotThawed => "not-thawed",
             Self::MostOfDough => "most-of-dough",
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
             Self::FirmBakes => "firm-bakes",
+            Self::Moisture(_) => "moisture",
         }
     }
 }
 
+/// What bakes lose of what the accepted plan promised, where nothing can be planned with.
+pub fn all_lost(ground: &PlanGround) -> Vec<Change> {
+    let nothing = PlannedBake {
+        happens: false,
+        draws: Vec::new(),
+        dry: Milligrams::ZERO,
+        short: Milligrams::ZERO,
+        reason: None,
+        chance_below: None,
+    };
+    changes(ground, &vec![nothing; ground.bakes.len()])
+}
+
 /// What bakes get otherwise than the accepted plan promised.
-pub(super) fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
+pub(super) fn changes(ground: &PlanGround, bakes: &[PlannedBake]) -> Vec<Change> {
     let mut sums: BTreeMap<(usize, String), (i64, i64)> = BTreeMap::new();
     for promise in &ground.promises {
         let code = match promise.lot {
@@ -68,7 +89,7 @@ pub(super) fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
         };
         sums.entry((promise.bake, code)).or_default().0 += promise.wet.get();
     }
-    for (bake, planned) in plan.bakes.iter().enumerate() {
+    for (bake, planned) in bakes.iter().enumerate() {
         for draw in &planned.draws {
             let code = ground.situation.lots[draw.lot].code.clone();
             sums.entry((bake, code)).or_default().1 += draw.wet.get();
@@ -80,11 +101,10 @@ pub(super) fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
             (before - after).abs() > step || (*before == 0) != (*after == 0)
         })
         .map(|((bake, lot), (before, after))| Change {
-            because: if after < before - step {
-                why_moved(ground, plan, bake, &lot, before)
-            } else {
-                None
-            },
+            because: (after < before - step)
+                .then(|| why_moved(ground, bakes, bake, &lot, before))
+                .flatten()
+                .or_else(|| moisture(ground, bake, &lot)),
             bake: ground.situation.bakes[bake].code.clone(),
             lot,
             before: Milligrams::new(before),
@@ -93,11 +113,26 @@ pub(super) fn changes(ground: &PlanGround, plan: &Plan) -> Vec<Change> {
         .collect()
 }
 
+/// A moisture is told otherwise than it was by a tenth of a percent or more: as it is shown.
+const SHOWN: f64 = 0.001;
+
+/// Whether promised grain is wetter or drier than the accepted plan counted on.
+fn moisture(ground: &PlanGround, bake: usize, lot: &str) -> Option<Moved> {
+    let is_it = |one: &&PromiseInPlan| {
+        let held = one
+            .lot
+            .map(|held| ground.situation.lots[held].code.as_str());
+        one.bake == bake && held == Some(lot)
+    };
+    let counted = ground.promises.iter().find(is_it)?.moisture?;
+    ((counted.now - counted.then).abs() >= SHOWN).then_some(Moved::Moisture(counted))
+}
+
 /// Why a bake gets less of a lot than was promised, where there is more to it than whole steps of the scale. Only the minimum of
 /// firm bakes comes before promises; all else is a limit that no plan passes.
 fn why_moved(
     ground: &PlanGround,
-    plan: &Plan,
+    bakes: &[PlannedBake],
     bake: usize,
     lot: &str,
     promised: i64,
@@ -118,8 +153,12 @@ fn why_moved(
     let fit = &window.bakes[0];
     if !State::ALL.iter().any(|state| fit.allows(*state)) {
         let is_late = thawed_too_late(&asked, &windows, (0, 0)).is_some();
+        let histories = &situation.lots[lot].histories;
+        let keeping = assess_all(histories, &situation.rules, &situation.zone, situation.now);
         return Some(if is_late {
             Moved::NotThawed
+        } else if keeping.verdict == Verdict::Unknown {
+            Moved::Unknown
         } else {
             Moved::Unfit
         });
@@ -128,7 +167,7 @@ fn why_moved(
         let steps = planned.draws.len() as i64 + 1;
         situation.capacity.step.get() * steps
     };
-    let (takes, gets) = (&situation.bakes[bake], &plan.bakes[bake]);
+    let (takes, gets) = (&situation.bakes[bake], &bakes[bake]);
     let is_wet = takes.water.is_some_and(|room| {
         gets.water(situation, room) + slack(gets) as f64 >= room.most.get() as f64
     });
@@ -136,11 +175,11 @@ fn why_moved(
         return Some(Moved::MostOfDough);
     }
     let needs_it = |other: usize| {
-        let (asked, planned) = (&situation.bakes[other], &plan.bakes[other]);
+        let (asked, planned) = (&situation.bakes[other], &bakes[other]);
         let at_its_least = planned.dry.get() <= asked.lowest.get() + slack(planned);
         asked.firm && at_its_least && planned.draws.iter().any(|draw| draw.lot == lot)
     };
-    if (0..plan.bakes.len()).any(|other| other != bake && needs_it(other)) {
+    if (0..bakes.len()).any(|other| other != bake && needs_it(other)) {
         return Some(Moved::FirmBakes);
     }
     let first = |state: State| fit.allows(state) && !fit.allows(State::AsItLies);

@@ -1,0 +1,176 @@
+//! What a plan says is to be done by when: a line for each job, jobs of one moment together.
+
+use super::Words;
+use super::freezer::{NOT_SPLIT, in_so_many};
+use crate::planning::plan::{Action, Work};
+use crate::render::times;
+
+/// A job, or several that differ in their lots only.
+pub(in crate::render) struct Task {
+    /// The job, or what they share.
+    pub line: String,
+    /// Each lot of several.
+    pub parts: Vec<String>,
+}
+
+impl Words<'_> {
+    /// What is to be done, day by day.
+    pub(in crate::render) fn days_of_work(&self) -> Vec<(String, Vec<Task>)> {
+        let today = self.zone.date(self.answer.ground.situation.now);
+        self.answer
+            .days(self.zone)
+            .into_iter()
+            .map(|(day, actions)| {
+                let alike = actions.chunk_by(|one, next| self.shared(one) == self.shared(next));
+                let tasks = alike.map(|actions| self.tasks(actions));
+                (times::date(day, today), tasks.collect())
+            })
+            .collect()
+    }
+
+    /// Jobs that share all but their lots.
+    fn tasks(&self, actions: &[Action]) -> Task {
+        if let [only] = actions {
+            return Task {
+                line: self.task(only),
+                parts: Vec::new(),
+            };
+        }
+        let in_portions = actions.iter().any(|action| self.portions(action).is_some());
+        let portions = if in_portions {
+            ", in these portions"
+        } else {
+            ""
+        };
+        Task {
+            line: format!("{}{portions}:", self.shared(&actions[0])),
+            parts: actions.iter().map(|action| self.part(action)).collect(),
+        }
+    }
+
+    /// `by 21:00: freeze all 6.2 kg of COR-261120-15 in freezer`, or `now, was due Fri 20 Nov 21:00: freeze …`.
+    fn task(&self, action: &Action) -> String {
+        let bake = action.bake.map(|bake| self.bake(bake));
+        let into = self.goes_into(action);
+        let words = task_words(action.work, &self.grain_of(action), (into.as_deref(), bake));
+        let portions = || self.portions(action).map(|words| in_so_many(&words));
+        let parts = self.whole_block(action).or_else(portions);
+        format!("{}: {words}{}", self.by(action), parts.unwrap_or_default())
+    }
+
+    /// `by 21:00: freeze in freezer`: a job without its lot.
+    fn shared(&self, action: &Action) -> String {
+        let into = self.goes_into(action);
+        let work = match action.work {
+            Work::Freeze => match into {
+                Some(into) => format!("freeze in {into}"),
+                None => "freeze".to_owned(),
+            },
+            Work::Dry => "start drying".to_owned(),
+            Work::Thaw => format!(
+                "take from the freezer into {}",
+                into.as_deref().unwrap_or(FRIDGE)
+            ),
+        };
+        format!("{}: {work}", self.by(action))
+    }
+
+    /// `6.2 kg of COR-261120-15: 2.5 kg for B-1S, 3.7 kg to spare`: the lot of a job.
+    fn part(&self, action: &Action) -> String {
+        let bake = action
+            .bake
+            .map_or(String::new(), |bake| format!(", for {}", self.bake(bake)));
+        let portions = || Some(format!(": {}", self.portions(action)?.join(", ")));
+        let parts = self.whole_block(action).or_else(portions);
+        let grain = self.grain_of(action);
+        format!("{grain}{bake}{}", parts.unwrap_or_default())
+    }
+
+    /// `by 21:00`, `by 21:00 at the latest`, or `now, was due Fri 20 Nov 21:00`.
+    fn by(&self, action: &Action) -> String {
+        let by = self.zone.local(action.by).format("%H:%M");
+        match self.answer.was_due(action) {
+            Some(due) => format!("now, was due {}", self.when(due)),
+            None if self.answer.is_last_moment(action) => {
+                format!("by {by}{}", times::AT_THE_LATEST)
+            }
+            None => format!("by {by}"),
+        }
+    }
+
+    /// The places where a job may bring its grain.
+    fn goes_into(&self, action: &Action) -> Option<String> {
+        let places = self.answer.places(action.work);
+        (!places.is_empty()).then(|| places.join(" or "))
+    }
+
+    /// How the jobs are done, a sentence each.
+    pub(super) fn how_to_work(&self) -> Vec<String> {
+        let actions = &self.answer.plan.actions;
+        let is_any = |work: Work| actions.iter().any(|action| action.work == work);
+        let mut how = Vec::new();
+        if is_any(Work::Freeze) {
+            let in_portions = actions.iter().any(|action| self.portions(action).is_some());
+            // Who freezes in portions is told of flat bags with them.
+            how.push(if in_portions {
+                NOT_SPLIT.to_owned()
+            } else {
+                "Freeze in flat bags.".to_owned()
+            });
+            how.push("Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack.".to_owned());
+            if !self.is_brief() {
+                how.push(format!(
+                    "Thawing takes {}{}.",
+                    self.thawing_takes(),
+                    self.typed("draff settings thaw")
+                ));
+            }
+        }
+        if !actions.is_empty() {
+            how.push("If you miss a time, plan again.".to_owned());
+        }
+        if is_any(Work::Dry) {
+            how.push(format!(
+                "Drying is planned to take {} from its start: begin so early that somebody is there until it is dry{}.",
+                times::minutes(self.answer.ground.situation.capacity.drying.num_minutes()),
+                self.typed("draff settings drying-time")
+            ));
+        }
+        how
+    }
+
+    /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
+    fn grain_of(&self, action: &Action) -> String {
+        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
+        format!(
+            "{}{} of {}",
+            if whole { "all " } else { "" },
+            self.units.weighed(action.wet),
+            self.code(action.lot)
+        )
+    }
+}
+
+/// Where grain thaws, if no fridge is known by name.
+const FRIDGE: &str = "the fridge";
+
+/// `freeze 6.2 kg of COR-261120-15`.
+pub(in crate::render) fn task_words(
+    work: Work,
+    grain: &str,
+    (into, bake): (Option<&str>, Option<&str>),
+) -> String {
+    let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
+    match work {
+        Work::Freeze => match into {
+            Some(into) => format!("freeze {grain} in {into}{bake}"),
+            None => format!("freeze {grain}{bake}"),
+        },
+        // The moment of the job is when it begins.
+        Work::Dry => format!("start drying {grain}"),
+        Work::Thaw => format!(
+            "take {grain} from the freezer into {}{bake}",
+            into.unwrap_or(FRIDGE)
+        ),
+    }
+}
