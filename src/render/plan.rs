@@ -8,11 +8,12 @@ use crate::report::plan::PlanAnswer;
 mod bakes_apart;
 mod freezer;
 mod goodness;
+mod place_notes;
 mod reasons;
 mod sentences;
 
 pub use bakes_apart::bakes_apart;
-pub(super) use freezer::{NOT_SPLIT, in_portions, out_whole};
+pub(super) use freezer::{NOT_SPLIT, Portion, in_portions, into_places, out_whole};
 pub(super) use goodness::AIM_HEADINGS;
 use goodness::AS_GOOD;
 pub use goodness::aim;

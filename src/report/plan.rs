@@ -19,9 +19,12 @@ use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
 mod changes;
+mod shares;
 
 use changes::changes;
 pub use changes::{Change, Moved};
+pub use shares::Share;
+use shares::shares;
 
 /// What a plan is made from, with the records of the book behind it.
 #[derive(Debug, Clone)]
@@ -104,6 +107,8 @@ pub struct PlanAnswer {
     pub accepted: bool,
     /// When the fridges would first hold more than they take.
     pub crowded: Option<Crowded>,
+    /// For each action the bags that it is done in, each with the place that it goes into.
+    shares: Vec<Vec<Share>>,
     /// What the accepted plan wanted frozen or dried by now and is not.
     pub late: Vec<ToPreserve>,
 }
@@ -137,6 +142,7 @@ impl PlanAnswer {
         let changes = ground.accepted_at.map(|_| changes(&ground, &plan));
         Self {
             crowded: crowded(&ground.situation, &plan),
+            shares: shares(&ground.situation, &plan),
             ground,
             plan,
             changes,
@@ -187,6 +193,9 @@ impl PlanAnswer {
             let Some(Advice::BackIntoTheColdBy(by)) = now.advice else {
                 continue;
             };
+            if !situation.capacity.has_fridge {
+                continue;
+            }
             let back = windows::then(&lot.histories, situation.now, into_fridge(situation));
             let until = assess(&back, situation.now).keep_until;
             found.extend(
@@ -247,15 +256,17 @@ impl PlanAnswer {
         !self.accepted && !as_promised && (draws || !self.plan.actions.is_empty())
     }
 
-    /// Where a job brings its grain: the names of the freezers or fridges that it may go into.
-    pub fn places(&self, work: Work) -> Vec<&str> {
-        let capacity = &self.ground.situation.capacity;
-        let places = match work {
-            Work::Freeze => &capacity.freezers,
-            Work::Thaw => &capacity.fridges,
-            Work::Dry => return Vec::new(),
-        };
-        places.iter().map(|place| place.name.as_str()).collect()
+    /// The bags in which a job is done, each with the place that it goes into; one for a job that freezes nothing.
+    pub fn shares(&self, action: &Action) -> &[Share] {
+        let actions = self.plan.actions.iter().zip(&self.shares);
+        let mut same = actions.filter(|(known, _)| *known == action);
+        same.next().map_or(&[][..], |(_, shares)| shares.as_slice())
+    }
+
+    /// Names of the fridges that grain may be put into.
+    pub fn fridges(&self) -> Vec<&str> {
+        let fridges = &self.ground.situation.capacity.places.fridges;
+        fridges.iter().map(|place| place.name.as_str()).collect()
     }
 
     /// The bags in which a job freezes grain, see [`Plan::bags`].

@@ -79,6 +79,15 @@ struct Action {
     by: String,
     bake: Option<String>,
     bags: Vec<Bag>,
+    into: Vec<IntoPlace>,
+}
+
+/// What of a job goes into one place in one bag.
+#[derive(Serialize)]
+struct IntoPlace {
+    bake: Option<String>,
+    wet_g: f64,
+    place: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -184,6 +193,15 @@ impl Plan {
                         .map(|(bake, wet)| Bag {
                             bake: bake.map(|bake| bakes[bake].clone()),
                             wet_g: wet.grams(),
+                        })
+                        .collect(),
+                    into: answer
+                        .shares(action)
+                        .iter()
+                        .map(|share| IntoPlace {
+                            bake: share.bake.map(|bake| bakes[bake].clone()),
+                            wet_g: share.wet.grams(),
+                            place: share.place.clone(),
                         })
                         .collect(),
                 })

@@ -55,6 +55,9 @@ impl Words<'_> {
                 "not taken out of the freezer in time: if you take it out now, it will be thawed at {}, too late for this bake",
                 self.when(*thawed)
             ),
+            Reason::NoFridge => {
+                "what fits would have to be thawed: no fridge is cold enough for it".to_owned()
+            }
             Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
         }
     }

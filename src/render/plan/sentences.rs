@@ -6,7 +6,7 @@ use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
-use crate::render::plan::{NOT_SPLIT, bakes_apart};
+use crate::render::plan::{NOT_SPLIT, bakes_apart, in_portions, into_places};
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::{Change, Moved, PlanAnswer};
@@ -180,10 +180,12 @@ impl Words<'_> {
             None => format!("by {by}"),
         };
         let bake = action.bake.map(|bake| self.bake(bake));
-        let into = self.answer.places(action.work).join(" or ");
-        let into = (!into.is_empty()).then_some(into.as_str());
-        let words = task_words(action.work, &self.grain_of(action), (into, bake));
-        let parts = self.whole_block(action).or_else(|| self.portions(action));
+        let portions = self.portions(action);
+        let into = into_places(&portions);
+        let words = task_words(action.work, &self.grain_of(action), (into.as_deref(), bake));
+        let parts = self
+            .whole_block(action)
+            .or_else(|| in_portions(&portions, self.units));
         format!("{when}: {words}{}", parts.unwrap_or_default())
     }
 
@@ -213,12 +215,7 @@ impl Words<'_> {
 
     /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
     pub fn condition_lines(&self) -> Vec<String> {
-        let fridges = self.answer.places(Work::Thaw).join(" or ");
-        let fridges = if fridges.is_empty() {
-            "the cold"
-        } else {
-            &fridges
-        };
+        let fridges = self.answer.fridges().join(" or ");
         let back = self
             .answer
             .to_go_back()
@@ -331,6 +328,7 @@ impl Words<'_> {
             Some(Moved::Gone) => "; less of it is left",
             Some(Moved::Unfit) => "; this lot may not go into that bake",
             Some(Moved::NotThawed) => "; it was not taken out of the freezer in time",
+            Some(Moved::NoFridge) => "; no fridge is cold enough to thaw it in",
             Some(Moved::FirmBakes) => "; another bake would fall short otherwise",
         };
         if change.before == Milligrams::ZERO {
@@ -356,36 +354,15 @@ impl Words<'_> {
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
         let mut notes = bakes_apart(ground, self.is_typed);
-        for place in &ground.unfit_places {
-            notes.push(format!(
-                "{} is not used: it is stated at {}, and may be {} at most.",
-                place.name,
-                self.units.temperature(place.at),
-                self.units.temperature(place.limit.in_celsius())
-            ));
-        }
+        notes.extend(self.place_notes());
         let actions = &self.answer.plan.actions;
-        let first_frozen = actions.iter().find(|action| action.work == Work::Freeze);
-        if first_frozen.is_none() && ground.situation.are_freezers_full() {
-            notes.push(
-                "Nothing more is frozen: the freezers already hold what they take.".to_owned(),
-            );
-        }
-        if let Some(crowded) = &self.answer.crowded {
-            notes.push(format!(
-                "The fridges would hold {} on {}, and take {}.",
-                self.units.weighed(crowded.holds),
-                times::date(crowded.day, self.zone.date(ground.situation.now)),
-                self.units.weighed(crowded.takes)
-            ));
-        }
-        if first_frozen.is_some() {
+        if actions.iter().any(|action| action.work == Work::Freeze) {
             notes.push(format!(
                 "Freeze in flat bags. Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack. Thawing is planned to take {}{}.",
                 self.thawing_takes(),
                 self.typed("draff settings thaw")
             ));
-            if actions.iter().any(|action| self.portions(action).is_some()) {
+            if actions.iter().any(|action| self.portions(action).len() > 1) {
                 notes.push(NOT_SPLIT.to_owned());
             }
         }
@@ -422,10 +399,13 @@ pub(in crate::render) fn task_words(
             None => format!("freeze {grain}{bake}"),
         },
         // The moment of the job is when it begins.
-        Work::Dry => format!("start drying {grain}"),
+        Work::Dry => match into {
+            Some(into) => format!("start drying {grain}; the dried grain goes into {into}"),
+            None => format!("start drying {grain}"),
+        },
         Work::Thaw => format!(
             "take {grain} from the freezer into {}{bake}",
-            into.unwrap_or("the fridge")
+            into.unwrap_or("a fridge")
         ),
     }
 }

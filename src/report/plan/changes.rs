@@ -4,7 +4,7 @@ use super::PlanGround;
 use crate::planning::Situation;
 use crate::planning::plan::{Plan, PlannedBake};
 use crate::planning::problem::Lot;
-use crate::planning::reason::thawed_too_late;
+use crate::planning::reason::{lacks_fridge, thawed_too_late};
 use crate::planning::windows::{State, Windows};
 use crate::quantity::Milligrams;
 use std::collections::BTreeMap;
@@ -33,6 +33,8 @@ pub enum Moved {
     Unfit,
     /// It was not taken out of the freezer in time.
     NotThawed,
+    /// It would have to be thawed, and no fridge is cold enough for it.
+    NoFridge,
     /// The bake takes no more, or its dough no more water.
     MostOfDough,
     /// It would have to be frozen until then, and the freezers have no room for it.
@@ -50,6 +52,7 @@ impl Moved {
             Self::Gone => "gone",
             Self::Unfit => "unfit",
             Self::NotThawed => "not-thawed",
+            Self::NoFridge => "no-fridge",
             Self::MostOfDough => "most-of-dough",
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
@@ -120,6 +123,8 @@ fn why_moved(
         let is_late = thawed_too_late(&asked, &windows, (0, 0)).is_some();
         return Some(if is_late {
             Moved::NotThawed
+        } else if lacks_fridge(&asked, (0, 0)) {
+            Moved::NoFridge
         } else {
             Moved::Unfit
         });
