@@ -127,9 +127,6 @@ pub struct PromisedDraw {
 pub struct Capacity {
     /// Wet grain that the freezers take together, without those that hold more than they take; without a figure they take all.
     pub freezer: Option<Milligrams>,
-    /// Wet grain that the fridges take together; without a figure they take all. Nothing is planned by it, but
-    /// what would not go in is told.
-    pub fridge: Option<Milligrams>,
     /// Whether there is a freezer in which anything may be frozen.
     pub has_freezer: bool,
     /// Whether there is a fridge that holds grain cold. Without one nothing is thawed.
@@ -242,20 +239,17 @@ impl Capacity {
         let freezers = places.freezers.iter().filter(|_| self.has_freezer);
         let (overfull, open): (Vec<&Place>, Vec<&Place>) = freezers.partition(is_overfull);
         // One of them without a figure takes all there is.
-        let takes = |places: &mut dyn Iterator<Item = &Place>| -> Option<Milligrams> {
-            let each: Option<Vec<i64>> = places
-                .map(|place| place.takes.map(Milligrams::get))
-                .collect();
-            each.map(|each| Milligrams::new(each.iter().sum()))
-        };
+        let takes: Option<Vec<i64>> = open
+            .iter()
+            .map(|place| place.takes.map(Milligrams::get))
+            .collect();
         let warmest = |places: &[Place], otherwise: Temperature| {
             let all = places.iter().map(|place| place.at);
             let warmest = all.max_by_key(|at| at.milli_celsius());
             warmest.unwrap_or(otherwise)
         };
         Self {
-            freezer: takes(&mut open.iter().copied()),
-            fridge: takes(&mut places.fridges.iter()).filter(|_| !places.fridges.is_empty()),
+            freezer: takes.map(|takes| Milligrams::new(takes.iter().sum())),
             has_freezer: !open.is_empty(),
             has_fridge: !places.fridges.is_empty(),
             freezer_at: warmest(&places.freezers, self.freezer_at),
@@ -273,7 +267,6 @@ impl Capacity {
     pub fn of(work: &Work, days: impl Iterator<Item = NaiveDate>) -> Self {
         Self {
             freezer: None,
-            fridge: None,
             has_freezer: work.has_freezer,
             has_fridge: true,
             dryer_water: work.dryer_water.unwrap_or(Milligrams::ZERO),

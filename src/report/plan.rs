@@ -105,7 +105,7 @@ pub struct PlanAnswer {
     pub changes: Option<Vec<Change>>,
     /// Whether it is accepted now.
     pub accepted: bool,
-    /// When the fridges would first hold more than they take.
+    /// When a fridge would first hold more than it takes.
     pub crowded: Option<Crowded>,
     /// For each action the bags that it is done in, each with the place that it goes into.
     shares: Vec<Vec<Share>>,
@@ -140,9 +140,16 @@ impl PlanAnswer {
     /// A plan with what it changes.
     pub fn new(ground: PlanGround, plan: Plan) -> Self {
         let changes = ground.accepted_at.map(|_| changes(&ground, &plan));
+        let shares = shares(&ground.situation, &plan);
+        // What is thawed goes into one place.
+        let into: Vec<Option<&str>> = shares
+            .iter()
+            .map(|shares| shares.first().and_then(|share| share.place.as_deref()))
+            .collect();
+        let crowded = crowded(&ground.situation, &plan, &into);
         Self {
-            crowded: crowded(&ground.situation, &plan),
-            shares: shares(&ground.situation, &plan),
+            crowded,
+            shares,
             ground,
             plan,
             changes,

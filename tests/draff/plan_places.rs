@@ -227,3 +227,24 @@ fn drying_names_the_dry_store() {
         "; the dried grain goes into dry-store (accepted plan)",
     );
 }
+
+/// A block comes out whole: it does not go into the coldest fridge, which has no room for all of it.
+#[test]
+fn the_fridge_that_would_overflow_is_named_with_the_day() {
+    let kitchen = kitchen(&[
+        "change fridge --capacity 4kg",
+        "add walk-in --kind fridge --temp 3C --capacity 5kg",
+    ]);
+    lot_in(&kitchen, "freezer", "8kg");
+    bake(&kitchen, "2026-11-24 06:00", 12);
+    let words = one_line(&kitchen.ok("plan"));
+    has(&words, "from the freezer into walk-in, for B-1S");
+    has(
+        &words,
+        "walk-in would hold 8 kg on Mon 23 Nov, and takes 5 kg.",
+    );
+    kitchen.ok("place change fridge --capacity 9kg");
+    let words = one_line(&kitchen.ok("plan"));
+    has(&words, "from the freezer into fridge, for B-1S");
+    assert!(!words.contains(" would hold "), "{words}");
+}

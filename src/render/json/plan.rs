@@ -232,6 +232,7 @@ impl Plan {
             later: ground.later,
             fridge_over_g: answer
                 .crowded
+                .as_ref()
                 .map(|crowded| Milligrams::new(crowded.holds.get() - crowded.takes.get()).grams()),
         }
     }

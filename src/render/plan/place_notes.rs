@@ -50,7 +50,8 @@ impl Words<'_> {
         }
         if let Some(crowded) = &self.answer.crowded {
             notes.push(format!(
-                "The fridges would hold {} on {}, and take {}.",
+                "{} would hold {} on {}, and takes {}.",
+                crowded.place,
                 self.units.weighed(crowded.holds),
                 times::date(crowded.day, self.zone.date(situation.now)),
                 self.units.weighed(crowded.takes)
