@@ -7,7 +7,7 @@ use crate::ledger::{AcceptedPlan, BakeEnd, View, Which};
 use crate::planning::places::{Job, deal};
 use crate::planning::plan::{Work, bags};
 use crate::planning::windows::State;
-use crate::quantity::{Instant, Problem};
+use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::Caution;
 use crate::report::bake::BakeAnswer;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};

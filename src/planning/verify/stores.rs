@@ -5,7 +5,6 @@ use crate::keeping::PlaceKind;
 use crate::planning::plan::{Action, Work};
 use crate::planning::problem::Lot;
 use crate::planning::windows::State;
-use crate::quantity::Milligrams;
 
 impl Walk<'_> {
     /// The freezers hold no more than they take, apart from those that hold more now.
