@@ -12,6 +12,7 @@ mod dough_lots;
 mod dough_temperatures;
 mod draws;
 mod facts;
+mod fit_places;
 mod guard;
 mod learned_mixing_heat;
 mod learned_thirst;

@@ -1,22 +1,21 @@
 //! What a plan is made from.
 
 use super::facts::FactFinder;
-use super::promises;
+use super::{fit_places, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::Thaw;
 use crate::keeping::{PlaceKind, RuleSet};
-use crate::ledger::{BakeSetting, PlaceRecord, View, Which};
+use crate::ledger::{BakeSetting, View, Which};
 use crate::planning::condition::shown_in_time;
-use crate::planning::problem::{Bake, Capacity, Costs, Lot, Place, WaterRoom};
+use crate::planning::problem::{Bake, Capacity, Costs, Lot, WaterRoom};
 use crate::planning::{Situation, grain_colour};
-use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Milligrams, Problem, Zone};
 use crate::report::LotFacts;
 use crate::report::bake::{BakeAnswer, BakeNeeds};
 use crate::report::moisture::MoistureAnswer;
-use crate::report::plan::{PlanGround, PromiseInPlan, UnfitPlace, end_of};
+use crate::report::plan::{PlanGround, PromiseInPlan, end_of};
 use crate::report::promise::PromisedGrain;
 use crate::report::worth_a_test::DAYS_AHEAD;
 use chrono::{Days, Duration};
@@ -69,8 +68,8 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         .date(now)
         .iter_days()
         .take_while(|day| *day <= zone.date(end) + DAYS_AFTER);
-    let (capacity, unfit_places) =
-        at_the_places(Capacity::of(&work, days), &places, &about.rules, now);
+    let (fit, unfit_places) = fit_places::of(&places, &about.rules, now);
+    let capacity = Capacity::of(&work, days).with_places(fit, |name| held_in(&facts, name));
     let mut bakes = Vec::new();
     let (mut overdue, mut later) = (Vec::new(), 0);
     for answer in open {
@@ -130,6 +129,16 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
         last_entry: view.last_entry()?,
         unfit_places,
     })
+}
+
+/// Milligrams of all lots that lie in a place.
+fn held_in(facts: &[LotFacts], name: &str) -> i64 {
+    let lies_there = |facts: &&LotFacts| {
+        let place = facts.place.as_ref();
+        place.is_some_and(|(place, _)| place == name)
+    };
+    let there = facts.iter().filter(lies_there);
+    there.map(|facts| facts.wet.get()).sum()
 }
 
 /// The order of bakes.
@@ -203,42 +212,6 @@ pub(super) fn water_room(formula: &Formula, size: Size) -> Option<WaterRoom> {
         most: Milligrams::nearest(most),
         flour_per_dry: formula.grain.flour_basis.dry_fraction().get().recip(),
     })
-}
-
-/// With the freezers and fridges that the rules let hold grain frozen and cold, and those that are too warm for it.
-fn at_the_places(
-    capacity: Capacity,
-    places: &[PlaceRecord],
-    rules: &RuleSet,
-    now: Instant,
-) -> (Capacity, Vec<UnfitPlace>) {
-    let mut unfit = Vec::new();
-    let mut of_kind = |kind: PlaceKind, limit: Limit| -> Vec<Place> {
-        let mut fit = Vec::new();
-        for place in places {
-            let setting = place.setting_at(now);
-            if setting.kind != kind || place.is_closed() {
-                continue;
-            }
-            if limit.at_or_below(setting.stated) {
-                fit.push(Place {
-                    name: place.name.clone(),
-                    at: setting.stated,
-                    takes: setting.capacity,
-                });
-            } else {
-                unfit.push(UnfitPlace {
-                    name: place.name.clone(),
-                    at: setting.stated,
-                    limit,
-                });
-            }
-        }
-        fit
-    };
-    let freezers = of_kind(PlaceKind::Freezer, rules.frozen.limit);
-    let fridges = of_kind(PlaceKind::Fridge, rules.cold.limit);
-    (capacity.with_places(freezers, fridges), unfit)
 }
 
 /// What the accepted plan promised to the bakes of the plan, by place.

@@ -88,6 +88,7 @@ impl Unshown {
             keeping: Box::new(keeping),
             as_of: answer.as_of,
             bake,
+            has_left: false,
         }
         .into())
     }

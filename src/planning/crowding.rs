@@ -1,63 +1,103 @@
-//! Whether the fridges hold what a plan leaves in them.
+//! Whether each fridge holds what a plan leaves in it.
 
-use super::plan::{Plan, Work};
-use super::problem::Situation;
+use super::plan::{Action, Plan, Work};
+use super::problem::{Place, Situation};
 use super::windows::State;
 use crate::keeping::PlaceKind;
 use crate::quantity::Milligrams;
 use chrono::NaiveDate;
 
-/// A day on which the fridges would hold more than they take.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A day on which a fridge would hold more than it takes.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Crowded {
+    /// Its name.
+    pub place: String,
     /// The first such day.
     pub day: NaiveDate,
-    /// What they would hold at its end, if nothing is thrown away before.
+    /// What it would hold at its end, if nothing is thrown away before.
     pub holds: Milligrams,
-    /// What they take.
+    /// What it takes.
     pub takes: Milligrams,
 }
 
-/// The first day on which the fridges would hold more than they take. Grain that is thawed for a bake lies in a fridge from its thawing until the
-/// bake is mixed.
-pub fn crowded(situation: &Situation, plan: &Plan) -> Option<Crowded> {
-    let takes = situation.capacity.fridge?;
+/// The first day on which a fridge would hold more than it takes. `into` names the place that each action brings its grain
+/// to. Grain that is thawed for a bake lies in its fridge until the bake is mixed; what is left of a block lies there
+/// for longer.
+pub fn crowded(situation: &Situation, plan: &Plan, into: &[Option<&str>]) -> Option<Crowded> {
     let zone = &situation.zone;
-    let in_fridge = |lot: usize| situation.lots[lot].place_kind == PlaceKind::Fridge;
-    let held: i64 = (0..situation.lots.len())
-        .filter(|lot| in_fridge(*lot))
-        .map(|lot| situation.lots[lot].wet.get())
-        .sum();
-    let on = |day: NaiveDate| {
-        let mut holds = held;
-        for action in &plan.actions {
-            let done = zone.date(action.by) <= day;
-            match action.work {
-                Work::Freeze | Work::Dry if done && in_fridge(action.lot) => {
-                    holds -= action.wet.get();
-                }
-                Work::Thaw if done => holds += action.wet.get(),
-                _ => {}
-            }
-        }
-        for (planned, bake) in plan.bakes.iter().zip(&situation.bakes) {
-            for draw in &planned.draws {
-                let from_fridge = draw.state == State::Thawed
-                    || (draw.state == State::AsItLies && in_fridge(draw.lot));
-                if zone.date(bake.mix) <= day && from_fridge {
-                    holds -= draw.wet.get();
-                }
-            }
-        }
-        Milligrams::new(holds)
-    };
-    zone.date(situation.now)
+    let days = zone
+        .date(situation.now)
         .iter_days()
-        .take_while(|day| *day <= zone.date(situation.end))
-        .map(|day| Crowded {
+        .take_while(|day| *day <= zone.date(situation.end));
+    let fridges = &situation.capacity.places.fridges;
+    let on = |day: NaiveDate, fridge: &Place| {
+        let takes = fridge.takes?;
+        let holds = held(situation, plan, into, (fridge.name.as_str(), day));
+        (holds > takes).then(|| Crowded {
+            place: fridge.name.clone(),
             day,
-            holds: on(day),
+            holds,
             takes,
         })
-        .find(|crowded| crowded.holds > takes)
+    };
+    days.flat_map(|day| fridges.iter().map(move |fridge| (day, fridge)))
+        .find_map(|(day, fridge)| on(day, fridge))
+}
+
+/// What a fridge holds at the end of a day.
+fn held(
+    situation: &Situation,
+    plan: &Plan,
+    into: &[Option<&str>],
+    (fridge, day): (&str, NaiveDate),
+) -> Milligrams {
+    let zone = &situation.zone;
+    let lies_there = |lot: usize| situation.lots[lot].place == fridge;
+    let lots = situation.lots.iter().filter(|lot| lot.place == fridge);
+    let mut holds: i64 = lots.map(|lot| lot.wet.get()).sum();
+    for (index, action) in plan.actions.iter().enumerate() {
+        if zone.date(action.by) > day {
+            continue;
+        }
+        match action.work {
+            Work::Freeze | Work::Dry if lies_there(action.lot) => holds -= action.wet.get(),
+            Work::Thaw if into[index] == Some(fridge) => holds += brought(situation, plan, index),
+            _ => {}
+        }
+    }
+    let is_thawed_there = |lot: usize, bake: usize| {
+        let is_it = |action: &Action| {
+            (action.work, action.lot, action.bake) == (Work::Thaw, lot, Some(bake))
+        };
+        let mut actions = plan.actions.iter().zip(into);
+        actions.any(|(action, place)| is_it(action) && *place == Some(fridge))
+    };
+    for (index, (planned, bake)) in plan.bakes.iter().zip(&situation.bakes).enumerate() {
+        if zone.date(bake.mix) > day {
+            continue;
+        }
+        for draw in &planned.draws {
+            let is_from_it = match draw.state {
+                State::AsItLies => lies_there(draw.lot),
+                State::Thawed => is_thawed_there(draw.lot, index),
+                State::Dried => false,
+            };
+            if is_from_it {
+                holds -= draw.wet.get();
+            }
+        }
+    }
+    Milligrams::new(holds)
+}
+
+/// Milligrams that a thawing brings out of a freezer: of a block that lies there all, at the first of its thawings.
+fn brought(situation: &Situation, plan: &Plan, index: usize) -> i64 {
+    let action = &plan.actions[index];
+    let lot = &situation.lots[action.lot];
+    if lot.place_kind != PlaceKind::Freezer {
+        return action.wet.get();
+    }
+    let mut earlier = plan.actions[..index].iter();
+    let is_out = earlier.any(|other| (other.work, other.lot) == (Work::Thaw, action.lot));
+    if is_out { 0 } else { lot.wet.get() }
 }

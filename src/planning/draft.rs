@@ -114,9 +114,11 @@ impl Draft {
                 |draw: &DraftDraw| figures.day_out(situation, windows, lot, draw.bake) <= day;
             let mine = self.draws.iter().filter(|draw| draw.lot == lot);
             let wet = figures.wet_per_dry[lot];
-            if window.frozen {
+            if figures.frozen_now[lot] > 0.0 {
                 let gone: f64 = mine.filter(|draw| is_out(draw)).map(|draw| draw.dry).sum();
                 figures.frozen_now[lot] - gone * wet
+            } else if window.frozen {
+                0.0
             } else if figures.freeze_day[lot].is_some_and(|from| from <= day) {
                 let waits = mine.filter(|draw| draw.state == State::Thawed && !is_out(draw));
                 let waiting: f64 = waits.map(|draw| draw.dry).sum();

@@ -27,7 +27,7 @@ pub struct Figures {
     pub days: Vec<NaiveDate>,
     /// Wet kilograms that the freezers take at the end of each day, if there is a limit.
     pub freezer: Option<f64>,
-    /// Wet kilograms of each lot in the freezer now.
+    /// Wet kilograms of each lot that take room in a freezer now.
     pub frozen_now: Vec<f64>,
     /// For each lot, the last day on which it may be frozen.
     pub freeze_day: Vec<Option<usize>>,
@@ -85,7 +85,7 @@ impl Figures {
             .iter()
             .zip(&windows.lots)
             .map(|(lot, window)| {
-                if window.frozen {
+                if window.frozen && situation.takes_room(lot) {
                     kilograms(lot.wet)
                 } else {
                     0.0

@@ -19,6 +19,7 @@ pub mod grain_colour;
 pub mod make;
 pub mod model;
 pub mod oldest_first;
+pub mod places;
 pub mod plan;
 pub mod problem;
 pub mod program;

@@ -3,6 +3,7 @@
 //! Plain values that somebody else gathered. Masses are whole milligrams, moments are UTC.
 
 use super::condition::Condition;
+use super::places::Places;
 use crate::dough::formula::Colour;
 use crate::dough::house::Work;
 use crate::grain::{Form, Grist, clipped, possible_range};
@@ -124,13 +125,12 @@ pub struct PromisedDraw {
 /// What can be handled.
 #[derive(Debug, Clone)]
 pub struct Capacity {
-    /// Wet grain that the freezers take together; without a figure they take all.
+    /// Wet grain that the freezers take together, without those that hold more than they take; without a figure they take all.
     pub freezer: Option<Milligrams>,
-    /// Wet grain that the fridges take together; without a figure they take all. Nothing is planned by it, but
-    /// what would not go in is told.
-    pub fridge: Option<Milligrams>,
-    /// Whether there is a freezer at all.
+    /// Whether there is a freezer in which anything may be frozen.
     pub has_freezer: bool,
+    /// Whether there is a fridge that holds grain cold. Without one nothing is thawed.
+    pub has_fridge: bool,
     /// Water that the dryer takes out in a day; nothing where there is no dryer.
     pub dryer_water: Milligrams,
     /// How long a dryer batch is warm.
@@ -145,10 +145,10 @@ pub struct Capacity {
     pub risk: f64,
     /// How long before it is needed grain goes from the freezer into the fridge, where nothing else is known of it.
     pub thaw_lead: Duration,
-    /// The freezers, where they are known by name.
-    pub freezers: Vec<Place>,
-    /// The fridges, where they are known by name.
-    pub fridges: Vec<Place>,
+    /// The freezers and fridges, where they are known by name.
+    pub places: Places,
+    /// Names of the freezers that hold more than they take: nothing goes into them, and what comes out makes no room.
+    pub overfull: Vec<String>,
     /// Temperature in the dryer.
     pub dryer_at: Temperature,
     /// Temperature of the freezer.
@@ -178,8 +178,8 @@ pub struct Costs {
 }
 
 impl Situation {
-    /// Whether anything may be frozen at all: there is a freezer, and it does not hold more than it takes. One that is
-    /// full to the gram has room once something comes out of it.
+    /// Whether anything may be frozen at all: there is a freezer that does not hold more than it takes. One that is full to
+    /// the gram has room once something comes out of it.
     pub fn may_freeze(&self) -> bool {
         self.capacity.has_freezer && self.room_now().is_none_or(|room| room >= 0)
     }
@@ -187,7 +187,22 @@ impl Situation {
     /// Whether the freezers hold as much as they take, or more, to a step of the scale.
     pub fn are_freezers_full(&self) -> bool {
         let is_full = |room: i64| room < self.capacity.step.get();
-        self.capacity.has_freezer && self.room_now().is_some_and(is_full)
+        if self.capacity.has_freezer {
+            self.room_now().is_some_and(is_full)
+        } else {
+            !self.capacity.overfull.is_empty()
+        }
+    }
+
+    /// Whether a lot that lies in a freezer lies in one that grain may be frozen in, so that it takes room there: not in one
+    /// that is too warm, closed or overfull.
+    pub fn takes_room(&self, lot: &Lot) -> bool {
+        let Capacity {
+            places, overfull, ..
+        } = &self.capacity;
+        let mut freezers = places.freezers.iter();
+        let is_known = freezers.any(|place| place.name == lot.place);
+        places.freezers.is_empty() || is_known && !overfull.contains(&lot.place)
     }
 
     /// Milligrams that the freezers take now beside what they hold; less than nothing where they hold more.
@@ -195,7 +210,7 @@ impl Situation {
         let in_freezers = self
             .lots
             .iter()
-            .filter(|lot| lot.place_kind == PlaceKind::Freezer);
+            .filter(|lot| lot.place_kind == PlaceKind::Freezer && self.takes_room(lot));
         let held: i64 = in_freezers.map(|lot| lot.wet.get()).sum();
         Some(self.capacity.freezer?.get() - held)
     }
@@ -213,30 +228,37 @@ pub struct Place {
 }
 
 impl Capacity {
-    /// With these freezers and fridges: what they take together, as warm as the warmest of each.
+    /// With these freezers and fridges, which hold so many milligrams by name: what they take together, as warm as the
+    /// warmest of each. A freezer that holds more than it takes leaves what is over in it: nothing is planned into it.
     #[must_use]
-    pub fn with_places(self, freezers: Vec<Place>, fridges: Vec<Place>) -> Self {
-        // One of them without a figure takes all there is.
-        let takes = |places: &[Place]| -> Option<Milligrams> {
-            let each: Option<Vec<i64>> = places
-                .iter()
-                .map(|place| place.takes.map(Milligrams::get))
-                .collect();
-            each.map(|each| Milligrams::new(each.iter().sum()))
+    pub fn with_places(self, places: Places, held: impl Fn(&str) -> i64) -> Self {
+        let is_overfull = |place: &&Place| {
+            let takes = place.takes.map(Milligrams::get);
+            takes.is_some_and(|takes| held(&place.name) > takes)
         };
+        let freezers = places.freezers.iter().filter(|_| self.has_freezer);
+        let (overfull, open): (Vec<&Place>, Vec<&Place>) = freezers.partition(is_overfull);
+        // One of them without a figure takes all there is.
+        let takes: Option<Vec<i64>> = open
+            .iter()
+            .map(|place| place.takes.map(Milligrams::get))
+            .collect();
         let warmest = |places: &[Place], otherwise: Temperature| {
             let all = places.iter().map(|place| place.at);
             let warmest = all.max_by_key(|at| at.milli_celsius());
             warmest.unwrap_or(otherwise)
         };
         Self {
-            freezer: takes(&freezers),
-            fridge: takes(&fridges).filter(|_| !fridges.is_empty()),
-            has_freezer: self.has_freezer && !freezers.is_empty(),
-            freezer_at: warmest(&freezers, self.freezer_at),
-            fridge_at: warmest(&fridges, self.fridge_at),
-            freezers,
-            fridges,
+            freezer: takes.map(|takes| Milligrams::new(takes.iter().sum())),
+            has_freezer: !open.is_empty(),
+            has_fridge: !places.fridges.is_empty(),
+            freezer_at: warmest(&places.freezers, self.freezer_at),
+            fridge_at: warmest(&places.fridges, self.fridge_at),
+            overfull: overfull
+                .into_iter()
+                .map(|place| place.name.clone())
+                .collect(),
+            places,
             ..self
         }
     }
@@ -245,8 +267,8 @@ impl Capacity {
     pub fn of(work: &Work, days: impl Iterator<Item = NaiveDate>) -> Self {
         Self {
             freezer: None,
-            fridge: None,
             has_freezer: work.has_freezer,
+            has_fridge: true,
             dryer_water: work.dryer_water.unwrap_or(Milligrams::ZERO),
             drying: work.drying,
             dried_moisture: work.dried_moisture,
@@ -254,8 +276,8 @@ impl Capacity {
             step: work.step,
             risk: work.risk,
             thaw_lead: work.thaw.lead(),
-            freezers: Vec::new(),
-            fridges: Vec::new(),
+            places: Places::default(),
+            overfull: Vec::new(),
             dryer_at: work.dryer_at,
             freezer_at: PlaceKind::Freezer.usual_temperature(),
             fridge_at: PlaceKind::Fridge.usual_temperature(),

@@ -1,6 +1,6 @@
 //! Why a bake lacks grain or is not baked: the condition that binds.
 
-use super::problem::Situation;
+use super::problem::{Capacity, Situation};
 use super::round::Rounded;
 use super::windows::{Fit, State, Unfit, Windows, into_fridge, then, verdict_at};
 use crate::dough::formula::Colour;
@@ -41,6 +41,8 @@ pub enum Reason {
     DryerFull,
     /// What fits was not taken out of the freezer in time; taken out now it is thawed then.
     NotThawed(Instant),
+    /// What fits would have to be thawed, and no fridge is cold enough for it.
+    NoFridge,
     /// What fits is left over in amounts too small to weigh out.
     Handling,
 }
@@ -61,6 +63,7 @@ impl Reason {
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
             Self::NotThawed(_) => "not-thawed",
+            Self::NoFridge => "no-fridge",
             Self::Handling => "handling",
         }
     }
@@ -169,13 +172,32 @@ pub fn thawed_too_late(
     let (window, lot) = (&windows.lots[lot], &situation.lots[lot]);
     let thawed = situation.now + lot.thaw_lead;
     let is_late = thawed > situation.bakes[bake].grain_at;
-    if !window.frozen || window.bakes[bake] != Fit::Unfit(Unfit::Date) || !is_late {
+    let has_fridge = situation.capacity.has_fridge;
+    if !has_fridge || !window.frozen || window.bakes[bake] != Fit::Unfit(Unfit::Date) || !is_late {
         return None;
     }
     let taken_out = then(&lot.histories, situation.now, into_fridge(situation));
     verdict_at(situation, &taken_out, thawed)
         .may_be_used()
         .then_some(thawed)
+}
+
+/// Whether a lot would go into a bake once it is thawed, if there were a fridge to thaw it in.
+pub fn lacks_fridge(situation: &Situation, (lot, bake): (usize, usize)) -> bool {
+    if situation.capacity.has_fridge {
+        return false;
+    }
+    let with_fridge = Situation {
+        lots: vec![situation.lots[lot].clone()],
+        bakes: vec![situation.bakes[bake].clone()],
+        promised: Vec::new(),
+        capacity: Capacity {
+            has_fridge: true,
+            ..situation.capacity.clone()
+        },
+        ..situation.clone()
+    };
+    Windows::of(&with_fridge).lots[0].bakes[0].allows(State::Thawed)
 }
 
 /// What no bake takes of a lot, wet.
@@ -191,6 +213,9 @@ fn without_a_lot(situation: &Situation, windows: &Windows, bake: usize) -> Reaso
         .filter_map(|lot| thawed_too_late(situation, windows, (lot, bake)));
     if let Some(thawed) = late.min() {
         return Reason::NotThawed(thawed);
+    }
+    if (0..situation.lots.len()).any(|lot| lacks_fridge(situation, (lot, bake))) {
+        return Reason::NoFridge;
     }
     // In date for this bake, were it not for its wishes: some bake without wishes could have it.
     let in_date: Vec<usize> = (0..situation.lots.len())

@@ -4,7 +4,7 @@
 //! plan says is done to it and asks the keeping clock again, and it adds up whole milligrams. What it finds
 //! is a fault of the planner, so a plan with findings is not shown.
 
-use super::plan::{Action, Fate, Plan, Work};
+use super::plan::{Fate, Plan, Work};
 use super::problem::{Bake, Lot, Situation};
 use super::windows::State;
 use crate::grain::cereals;
@@ -12,6 +12,7 @@ use crate::keeping::{History, PlaceKind, What, assess_all};
 use crate::quantity::{Instant, Milligrams};
 
 mod rests;
+mod stores;
 
 /// Every way in which the plan breaks what it must keep to.
 pub fn findings(situation: &Situation, plan: &Plan) -> Vec<String> {
@@ -195,7 +196,8 @@ impl Walk<'_> {
                 match thawed {
                     Some(action) => {
                         then(action.by, placed(PlaceKind::Fridge, capacity.fridge_at));
-                        said &= latest.is_none_or(|by| by < action.by)
+                        said &= capacity.has_fridge
+                            && latest.is_none_or(|by| by < action.by)
                             && action.by + lot.thaw_lead <= bake.grain_at;
                     }
                     None => said = false,
@@ -302,99 +304,6 @@ impl Walk<'_> {
                     "{}: {what} is {found} mg and not {expected}",
                     lot.code
                 ));
-            }
-        }
-    }
-
-    fn freezer(&mut self) {
-        let situation = self.situation;
-        let work = |work: Work| {
-            self.plan
-                .actions
-                .iter()
-                .filter(move |action| action.work == work)
-        };
-        if !situation.capacity.has_freezer && work(Work::Freeze).next().is_some() {
-            self.say("there is no freezer to freeze in".to_owned());
-        }
-        let Some(room) = situation.capacity.freezer else {
-            return;
-        };
-        let in_freezer = |lot: &Lot| lot.place_kind == PlaceKind::Freezer;
-        let now: i64 = situation
-            .lots
-            .iter()
-            .filter(|lot| in_freezer(lot))
-            .map(|lot| lot.wet.get())
-            .sum();
-        if now > room.get() && work(Work::Freeze).next().is_some() {
-            self.say("more is frozen although the freezers hold more than they take".to_owned());
-        }
-        let zone = &situation.zone;
-        for day in zone
-            .date(situation.now)
-            .iter_days()
-            .take_while(|day| *day <= zone.date(situation.end))
-        {
-            let by_then = |actions: &mut dyn Iterator<Item = &Action>| -> i64 {
-                actions
-                    .filter(|action| zone.date(action.by) <= day)
-                    .map(|action| action.wet.get())
-                    .sum()
-            };
-            let straight: i64 = self
-                .plan
-                .bakes
-                .iter()
-                .zip(&situation.bakes)
-                .filter(|(_, bake)| zone.date(bake.mix) <= day)
-                .flat_map(|(planned, _)| &planned.draws)
-                .filter(|draw| {
-                    draw.state == State::AsItLies && in_freezer(&situation.lots[draw.lot])
-                })
-                .map(|draw| draw.wet.get())
-                .sum();
-            let stock =
-                now + by_then(&mut work(Work::Freeze)) - by_then(&mut work(Work::Thaw)) - straight;
-            if stock > room.get().max(now) {
-                self.say(format!("{day}: {stock} mg are more than the freezers take"));
-            }
-        }
-    }
-
-    /// On no day more water than the dryer takes out, and nothing on a day on which nobody is there.
-    fn dryer(&mut self) {
-        let situation = self.situation;
-        let zone = &situation.zone;
-        let capacity = &situation.capacity;
-        for day in zone
-            .date(situation.now)
-            .iter_days()
-            .take_while(|day| *day <= zone.date(situation.end))
-        {
-            let today: Vec<&Action> = self
-                .plan
-                .actions
-                .iter()
-                .filter(|action| zone.date(action.by) == day)
-                .collect();
-            let water: f64 = today
-                .iter()
-                .filter(|action| action.work == Work::Dry)
-                .map(|action| {
-                    let dry = situation.lots[action.lot]
-                        .dry(action.wet, situation.careful)
-                        .get() as f64;
-                    action.wet.get() as f64 - dry / (1.0 - capacity.dried_moisture)
-                })
-                .sum();
-            if water > capacity.dryer_water.get() as f64 {
-                self.say(format!(
-                    "{day}: {water:.0} mg of water are more than the dryer takes"
-                ));
-            }
-            if capacity.hands_off.contains(&day) && !today.is_empty() {
-                self.say(format!("{day}: nobody is there to freeze, dry or thaw"));
             }
         }
     }

@@ -396,10 +396,11 @@ fn last_drying(
         .find(|at| survives_drying(situation, lot, *at))
 }
 
-/// When to take grain out of the freezer, where that is still to come.
+/// When to take grain out of the freezer, where that is still to come and a fridge is there to thaw it in.
 fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instant> {
     let (zone, capacity) = (&situation.zone, &situation.capacity);
-    taken_out_at(zone, capacity, lot.thaw_lead, grain_at).filter(|at| *at >= situation.now)
+    taken_out_at(zone, capacity, lot.thaw_lead, grain_at)
+        .filter(|at| capacity.has_fridge && *at >= situation.now)
 }
 
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.

@@ -6,7 +6,7 @@
 pub mod due;
 
 use super::numbers::Units;
-use super::plan::{NOT_SPLIT, in_portions, task_words};
+use super::plan::{NOT_SPLIT, Portion, in_portions, into_places, task_words};
 use super::times;
 use super::timetable::{self, Row};
 use crate::dough::timetable::EventKind;
@@ -159,15 +159,15 @@ impl File {
 
     /// What is to be done with grain by a moment, each an event of its own.
     fn task(&mut self, task: &CalendarTask, answer: &CalendarAnswer, zone: &Zone, units: Units) {
+        let portions = task.portions.iter();
+        let portions: Vec<Portion<'_>> = portions
+            .map(|(bake, wet, place)| (bake.as_deref(), *wet, place.as_deref()))
+            .collect();
         let mut words = task_words(
             task.work,
             &format!("{} of {}", units.weighed(task.wet), task.lot),
-            (None, task.bake.as_deref()),
+            (into_places(&portions).as_deref(), task.bake.as_deref()),
         );
-        let portions = task.portions.iter();
-        let portions: Vec<_> = portions
-            .map(|(bake, wet)| (bake.as_deref(), *wet))
-            .collect();
         let accepted = times::moment(task.accepted_at, answer.written_at, zone);
         let mut description = format!("from the plan of {accepted}");
         if let Some(portions) = in_portions(&portions, units) {

@@ -149,9 +149,11 @@ pub fn to_preserve(
             } else {
                 format!("by {by}")
             };
+            let places = one.places.join(" and ");
+            let into = (!places.is_empty()).then_some(places.as_str());
             format!(
                 "accepted plan: {} {when}",
-                task_words(one.work, &grain, (None, None))
+                task_words(one.work, &grain, (into, None))
             )
         })
         .collect()

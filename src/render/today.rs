@@ -9,7 +9,7 @@ use crate::grain::LotCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
 use crate::quantity::Milligrams;
-use crate::quantity::text::count;
+use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::MadeLate;
@@ -192,12 +192,19 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             wet,
             block,
             bake,
+            place,
             ..
         } => {
             let bake = bake.map(|bake| bake.to_string());
             let grain = format!("{} of {lot}", units.weighed(*wet));
-            let words = task_words(*work, &grain, (None, bake.as_deref()));
+            let words = task_words(*work, &grain, (place.as_deref(), bake.as_deref()));
             match work {
+                Work::Freeze if place.is_none() => {
+                    format!("no freezer is cold enough to freeze {grain}. Plan again")
+                }
+                Work::Thaw if place.is_none() => {
+                    format!("no fridge is cold enough to thaw {grain}. Plan again")
+                }
                 Work::Thaw => match block {
                     Some(all) => words + &out_whole(*all, &lot.to_string(), *wet, units),
                     None => words,
@@ -390,17 +397,26 @@ fn typed(due: &Due, units: Units, zone: &Zone) -> String {
         DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
         DueTask::Test { lot, .. } => format!("draff moisture {} PAN WET DRY g", lot.lot.code),
         DueTask::Grain {
-            work: Work::Thaw,
+            work,
             lot,
-            block: Some(_),
+            wet,
+            block,
+            place,
             ..
-        } => format!("draff move {lot} --to fridge"),
-        DueTask::Grain { work, lot, wet, .. } => {
+        } => {
             let wet = units.weighed(*wet).replace(' ', "");
-            match work {
-                Work::Freeze => format!("draff move {lot} --wet {wet} --to freezer"),
-                Work::Thaw => format!("draff move {lot} --wet {wet} --to fridge"),
-                Work::Dry => format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS"),
+            match (work, place) {
+                (Work::Dry, _) => {
+                    format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS")
+                }
+                (_, None) => "draff plan --accept".to_owned(),
+                (_, Some(place)) => {
+                    let part = match block {
+                        Some(_) => String::new(),
+                        None => format!(" --wet {wet}"),
+                    };
+                    format!("draff move {lot}{part} --to {}", shell_word(place))
+                }
             }
         }
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),

@@ -66,8 +66,9 @@ pub struct CalendarTask {
     pub lot: String,
     /// How much of it.
     pub wet: Milligrams,
-    /// The bags in which it is frozen, each with its bake where it is for one.
-    pub portions: Vec<(Option<String>, Milligrams)>,
+    /// The bags in which it is done, each with its bake where it is for one and the place that it goes into; none where it is
+    /// dropped.
+    pub portions: Vec<(Option<String>, Milligrams, Option<String>)>,
     /// By when.
     pub by: Instant,
     /// For which bake, where it is for one.

@@ -22,9 +22,12 @@ use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
 mod changes;
+mod shares;
 
 use changes::changes;
 pub use changes::{Change, Moved, all_lost};
+pub use shares::Share;
+use shares::shares;
 
 /// What a plan is made from, with the records of the book behind it.
 #[derive(Debug, Clone)]
@@ -107,8 +110,10 @@ pub struct PlanAnswer {
     pub changes: Option<Vec<Change>>,
     /// Whether it is accepted now.
     pub accepted: bool,
-    /// When the fridges would first hold more than they take.
+    /// When a fridge would first hold more than it takes.
     pub crowded: Option<Crowded>,
+    /// For each action the bags that it is done in, each with the place that it goes into.
+    shares: Vec<Vec<Share>>,
     /// What the accepted plan wanted frozen or dried by now and is not.
     pub late: Vec<ToPreserve>,
 }
@@ -139,8 +144,16 @@ impl PlanAnswer {
     /// A plan with what it changes.
     pub fn new(ground: PlanGround, plan: Plan) -> Self {
         let changes = ground.accepted_at.map(|_| changes(&ground, &plan.bakes));
+        let shares = shares(&ground.situation, &plan);
+        // What is thawed goes into one place.
+        let into: Vec<Option<&str>> = shares
+            .iter()
+            .map(|shares| shares.first().and_then(|share| share.place.as_deref()))
+            .collect();
+        let crowded = crowded(&ground.situation, &plan, &into);
         Self {
-            crowded: crowded(&ground.situation, &plan),
+            crowded,
+            shares,
             ground,
             plan,
             changes,
@@ -191,6 +204,9 @@ impl PlanAnswer {
             let Some(Advice::BackIntoTheColdBy(by)) = now.advice else {
                 continue;
             };
+            if !situation.capacity.has_fridge {
+                continue;
+            }
             let back = windows::then(&lot.histories, situation.now, into_fridge(situation));
             let until = assess(&back, situation.now).keep_until;
             found.extend(
@@ -259,15 +275,17 @@ impl PlanAnswer {
         !self.accepted && !as_promised && (draws || !self.plan.actions.is_empty())
     }
 
-    /// Where a job brings its grain: the names of the freezers or fridges that it may go into.
-    pub fn places(&self, work: Work) -> Vec<&str> {
-        let capacity = &self.ground.situation.capacity;
-        let places = match work {
-            Work::Freeze => &capacity.freezers,
-            Work::Thaw => &capacity.fridges,
-            Work::Dry => return Vec::new(),
-        };
-        places.iter().map(|place| place.name.as_str()).collect()
+    /// The bags in which a job is done, each with the place that it goes into; one for a job that freezes nothing.
+    pub fn shares(&self, action: &Action) -> &[Share] {
+        let actions = self.plan.actions.iter().zip(&self.shares);
+        let mut same = actions.filter(|(known, _)| *known == action);
+        same.next().map_or(&[][..], |(_, shares)| shares.as_slice())
+    }
+
+    /// Names of the fridges that grain may be put into.
+    pub fn fridges(&self) -> Vec<&str> {
+        let fridges = &self.ground.situation.capacity.places.fridges;
+        fridges.iter().map(|place| place.name.as_str()).collect()
     }
 
     /// The bags in which a job freezes grain, see [`Plan::bags`].

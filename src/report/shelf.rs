@@ -32,6 +32,8 @@ pub struct ToPreserve {
     pub wet: Milligrams,
     /// By when.
     pub by: Instant,
+    /// Names of the places that it goes into.
+    pub places: Vec<String>,
 }
 
 impl ShelfAnswer {

@@ -79,6 +79,8 @@ pub enum DueTask {
         block: Option<Milligrams>,
         /// For which bake, where it is for one.
         bake: Option<BakeCode>,
+        /// Name of the place that it goes into; nothing where none is fit.
+        place: Option<String>,
         /// Whether it cannot be done on a later day: thawing, and where the grain's own date ends on that day.
         is_last_moment: bool,
     },

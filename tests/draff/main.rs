@@ -56,6 +56,7 @@ mod plan;
 mod plan_kept;
 mod plan_kept_to;
 mod plan_page;
+mod plan_places;
 mod plan_replanned;
 mod plan_signed;
 mod plan_stop;

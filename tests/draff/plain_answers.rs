@@ -179,7 +179,7 @@ fn grain_that_the_plan_freezes_is_named_with_it_on_the_shelf() {
     let freeze = kitchen.json("today")["due"][0].clone();
     assert_eq!(freeze["task"], "freeze", "{freeze}");
     let wet = freeze["wet_g"].as_f64().unwrap() / 1000.0;
-    let planned = format!("> accepted plan: freeze {wet} kg of it");
+    let planned = format!("> accepted plan: freeze {wet} kg of it in freezer");
     let shelf = one_line(&kitchen.ok("shelf"));
     has(&shelf, &format!("{planned} by Fri 20 Nov 21:00"));
     kitchen.at("2026-11-20T21:30:00Z");

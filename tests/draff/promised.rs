@@ -411,7 +411,7 @@ fn the_calendar_holds_what_is_to_be_done() {
     let kg = kilograms(wet);
     assert!(
         first[1].1.contains(&format!(
-            "SUMMARY:take {kg} of {lot} from the freezer into the fridge\\, for B-1S\r\n"
+            "SUMMARY:take {kg} of {lot} from the freezer into fridge\\, for B-1S\r\n"
         )),
         "{}",
         first[1].1

@@ -3,11 +3,12 @@
 use super::join;
 use super::made_of::makings_of;
 use crate::desk::facts::{self, FactFinder};
+use crate::desk::fit_places;
 use crate::desk::{Answer, Desk, MissingField, Notice, Refusal};
 use crate::grain::{Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::{Advice, PlaceKind, Verdict};
-use crate::ledger::{Act, LotRecord, NewTreatment, PlaceRecord, View};
+use crate::ledger::{Act, LotRecord, NewTreatment, View};
 use crate::quantity::{Instant, Milligrams, Temperature, Uncertain};
 use crate::report::{Caution, LotAnswer};
 use uom::si::available_energy::kilojoule_per_kilogram;
@@ -68,7 +69,7 @@ impl Desk {
                 .map_err(Refusal::ImpossibleWeights)?;
             let is_dried = form.is_dry() && !lot.form.is_dry();
             let dry_store = match request.place {
-                None if is_dried => dry_store(act.view(), at)?,
+                None if is_dried => fit_places::dry_store(&act.view().places()?, at).cloned(),
                 _ => None,
             };
             let to = match dry_store {
@@ -208,11 +209,4 @@ fn refuse_unthawed(view: View<'_>, lot: &LotRecord, request: &Treat<'_>) -> anyh
         .into());
     }
     Ok(())
-}
-
-/// The first dry store of the book that takes grain of a moment.
-fn dry_store(view: View<'_>, at: Instant) -> anyhow::Result<Option<PlaceRecord>> {
-    Ok(view.places()?.into_iter().find(|place| {
-        place.closed_to(at).is_none() && place.setting_at(at).kind == PlaceKind::DryStore
-    }))
 }

@@ -136,7 +136,8 @@ fn to_fetch(
         .and_then(|like| like.grist.as_deref())
         .and_then(|text| text.parse().ok());
     let form = like.map_or(Form::Whole, |like| like.form);
-    let (place_kind, stated) = if form.is_dry() {
+    // Where no fridge is cold enough, nothing is kept cold.
+    let (place_kind, stated) = if form.is_dry() || !situation.capacity.has_fridge {
         let kind = PlaceKind::Ambient;
         (kind, kind.usual_temperature())
     } else {

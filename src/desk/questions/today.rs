@@ -1,6 +1,7 @@
 //! What is due: from the keeping clock, the accepted plan, the bakes and the samples that are drying.
 
 mod grain_jobs;
+mod grain_places;
 
 use crate::desk::{Answer, Desk, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
@@ -75,6 +76,7 @@ impl Desk {
         if has_bakes {
             due.extend(of_tests(view, &shelf.answer, now)?);
         }
+        grain_places::name(view, &mut due, &shelf.answer.lots, now)?;
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
         due.retain(|due| due.by.is_none_or(|by| by <= until) || goes_first(due));
@@ -96,14 +98,49 @@ pub(super) fn to_preserve(
         return Ok(Vec::new());
     };
     let mut found: Vec<ToPreserve> = Vec::new();
-    for due in grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))? {
-        let (Some(by), DueTask::Grain { work, lot, wet, .. }) = (due.by, due.task) else {
+    let mut jobs = grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))?;
+    if jobs.is_empty() {
+        return Ok(found);
+    }
+    // What comes out of a freezer makes room in it.
+    let (work, zone) = (view.house()?.work, &view.about().zone);
+    for bake in view.bakes(Which::Open)? {
+        let answer = BakeAnswer::of(bake)?;
+        let thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, zone));
+        jobs.extend(thawed.iter().map(|one| grain_jobs::taken_out(one, now)));
+    }
+    grain_places::name(view, &mut jobs, &shelf.lots, now)?;
+    for due in jobs {
+        let (
+            Some(by),
+            DueTask::Grain {
+                work,
+                lot,
+                wet,
+                place,
+                ..
+            },
+        ) = (due.by, due.task)
+        else {
             continue;
         };
+        if work == Work::Thaw {
+            continue;
+        }
         let is_same = |one: &&mut ToPreserve| (one.lot, one.work, one.by) == (lot, work, by);
         match found.iter_mut().find(is_same) {
-            Some(known) => known.wet = Milligrams::new(known.wet.get() + wet.get()),
-            None => found.push(ToPreserve { lot, work, wet, by }),
+            Some(known) => {
+                known.wet = Milligrams::new(known.wet.get() + wet.get());
+                let place = place.filter(|place| !known.places.contains(place));
+                known.places.extend(place);
+            }
+            None => found.push(ToPreserve {
+                lot,
+                work,
+                wet,
+                by,
+                places: place.into_iter().collect(),
+            }),
         }
     }
     Ok(found)

@@ -162,6 +162,9 @@ fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -
         situation.zone.date(out) <= day
     };
     let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
+    if window.frozen && !situation.takes_room(&situation.lots[lot]) {
+        return 0;
+    }
     if window.frozen {
         let gone = mine.filter(|draw| out_by_then(draw.bake));
         return situation.lots[lot].wet.get() - gone.map(|draw| draw.wet.get()).sum::<i64>();

@@ -56,7 +56,7 @@ impl Model {
                 let is_in = figures.freeze_day[lot].is_some_and(|from| from <= day);
                 for (bake, state, column) in self.of_lot(lot) {
                     let is_out = figures.day_out(situation, windows, lot, bake) <= day;
-                    if window.frozen && is_out {
+                    if figures.frozen_now[lot] > 0.0 && is_out {
                         terms.push((column, -wet));
                     } else if state == State::Thawed && !window.frozen && is_in && !is_out {
                         terms.push((column, wet));

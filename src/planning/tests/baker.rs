@@ -116,6 +116,22 @@ fn frozen_grain_is_thawed_before_its_dough_or_does_not_fit() {
     assert_eq!(in_time.bakes[0].dry, Milligrams::new(600_000));
 }
 
+/// Nothing is thawed where no fridge is cold enough, and so nothing is frozen for a bake.
+#[test]
+fn without_a_fridge_no_frozen_grain_goes_into_a_bake() {
+    let mut situation = days(14);
+    situation.lots.push(lot("L1", at(-2, 0), 4_000, 0.75));
+    freeze(&mut situation, 0, at(-1, 0));
+    situation.lots.push(lot("L2", at(-2, 0), 4_000, 0.75));
+    situation.bakes.push(bake("B1", at(9, 2), [500, 500, 500]));
+    assert!(!draws(&plan(&situation), 0).is_empty());
+    situation.capacity.has_fridge = false;
+    let plan = plan(&situation);
+    assert!(draws(&plan, 0).is_empty(), "{plan:?}");
+    assert!(plan.actions.is_empty(), "{plan:?}");
+    assert_eq!(plan.bakes[0].reason, Some(Reason::NoFridge));
+}
+
 #[test]
 fn grain_that_cannot_be_thawed_in_time_is_not_frozen_for_it() {
     let mut situation = days(9);

@@ -6,6 +6,7 @@ use crate::quantity::Zone;
 use crate::render::numbers::Units;
 use crate::render::today::words_of;
 use crate::report::today::{Due, DueTask, TodayAnswer};
+use std::collections::BTreeMap;
 
 /// The text of the file. `book` tells its events from those of another book; only what is due by a moment is in it.
 pub fn text<'d>(
@@ -21,11 +22,19 @@ pub fn text<'d>(
     file.line("PRODID", "-//draffbook//draff//EN");
     file.line("CALSCALE", "GREGORIAN");
     file.prose("X-WR-CALNAME", book);
+    let mut times: BTreeMap<String, u32> = BTreeMap::new();
     for one in due {
         let Some(by) = one.by else { continue };
+        // Several bags of a lot, or of several freezers, are things to do of their own.
+        let time = times.entry(id(one)).or_insert(0);
+        *time += 1;
+        let id = match *time {
+            1 => id(one),
+            time => format!("{}/{time}", id(one)),
+        };
         let words = words_of(one, today.as_of, units, zone);
         file.line("BEGIN", "VEVENT");
-        file.prose("UID", &format!("draffbook/{book}/due/{}", id(one)));
+        file.prose("UID", &format!("draffbook/{book}/due/{id}"));
         file.line("DTSTAMP", &utc(today.as_of));
         file.line("DTSTART", &utc(by));
         file.prose("SUMMARY", &words);

@@ -83,6 +83,15 @@ struct Action {
     by: String,
     bake: Option<String>,
     bags: Vec<Bag>,
+    into: Vec<IntoPlace>,
+}
+
+/// What of a job goes into one place in one bag.
+#[derive(Serialize)]
+struct IntoPlace {
+    bake: Option<String>,
+    wet_g: f64,
+    place: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -206,6 +215,15 @@ impl Plan {
                             wet_g: wet.grams(),
                         })
                         .collect(),
+                    into: answer
+                        .shares(action)
+                        .iter()
+                        .map(|share| IntoPlace {
+                            bake: share.bake.map(|bake| bakes[bake].clone()),
+                            wet_g: share.wet.grams(),
+                            place: share.place.clone(),
+                        })
+                        .collect(),
                 })
                 .collect(),
             worth_a_test: answer
@@ -237,6 +255,7 @@ impl Plan {
             later: ground.later,
             fridge_over_g: answer
                 .crowded
+                .as_ref()
                 .map(|crowded| Milligrams::new(crowded.holds.get() - crowded.takes.get()).grams()),
         }
     }

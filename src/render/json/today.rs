@@ -25,6 +25,7 @@ struct DueLine {
     lot: Option<String>,
     bake: Option<String>,
     wet_g: Option<f64>,
+    place: Option<String>,
     at_most_c: Option<f64>,
     since: Option<String>,
     held_now_g: Option<f64>,
@@ -98,6 +99,10 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         lot: task.lot().map(|lot| lot.to_string()),
         bake: task.bake().map(|bake| bake.to_string()),
         wet_g: wet.map(Milligrams::grams),
+        place: match task {
+            DueTask::Grain { place, .. } => place.clone(),
+            _ => None,
+        },
         at_most_c: at_most,
         since,
         held_now_g: next.map(|next| grams(next.held_now)),

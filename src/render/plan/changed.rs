@@ -69,6 +69,7 @@ fn why(moved: Moved) -> String {
         Moved::Unknown => "this lot is unknown by now",
         Moved::Unfit => "this lot may not go into that bake",
         Moved::NotThawed => "it was not taken out of the freezer in time",
+        Moved::NoFridge => "no fridge is cold enough to thaw it in",
         Moved::FirmBakes => "another bake would fall short otherwise",
         Moved::Moisture(CountedMoisture { then, now }) => {
             let than = if then < now { "wetter" } else { "drier" };

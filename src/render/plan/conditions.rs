@@ -2,13 +2,12 @@
 
 use super::Words;
 use crate::planning::condition::Condition;
-use crate::planning::plan::Work;
 use crate::render::numbers::Units;
 
 impl Words<'_> {
     /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
     pub fn condition_lines(&self) -> Vec<String> {
-        let fridges = self.answer.places(Work::Thaw).join(" or ");
+        let fridges = self.answer.fridges().join(" or ");
         let fridges = if fridges.is_empty() {
             "the cold"
         } else {

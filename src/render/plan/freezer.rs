@@ -25,26 +25,47 @@ pub(in crate::render) fn out_whole(
 /// What is told of grain that is frozen in portions.
 pub(in crate::render) const NOT_SPLIT: &str = "You cannot split a portion once it is frozen. Use as many flat bags for it as you need, and mark each bag with its bake.";
 
-/// `2.5 kg for B-1S` and `3.7 kg to spare`; nothing where it is one portion.
-fn portion_words(portions: &[(Option<&str>, Milligrams)], units: Units) -> Option<Vec<String>> {
-    let words = portions.iter().map(|(bake, wet)| match bake {
-        Some(bake) => format!("{} for {bake}", units.weighed(*wet)),
-        None => format!("{} to spare", units.weighed(*wet)),
+/// A portion of frozen grain: the bake that it is for, how much it is, and the place that it goes into.
+pub(in crate::render) type Portion<'a> = (Option<&'a str>, Milligrams, Option<&'a str>);
+
+/// Whether portions of one job go into several places.
+pub(super) fn are_apart(portions: &[Portion<'_>]) -> bool {
+    portions.iter().any(|(_, _, place)| *place != portions[0].2)
+}
+
+/// `freezer`, or `chest and freezer`: the places of all portions; nothing where none is named.
+pub(in crate::render) fn into_places(portions: &[Portion<'_>]) -> Option<String> {
+    let mut names: Vec<&str> = Vec::new();
+    for name in portions.iter().filter_map(|(_, _, place)| *place) {
+        if !names.contains(&name) {
+            names.push(name);
+        }
+    }
+    (!names.is_empty()).then(|| names.join(" and "))
+}
+
+/// `2.5 kg for B-1S` and `3.7 kg to spare`; nothing where it is one portion. Each names its place where there are several.
+pub(super) fn portion_words(portions: &[Portion<'_>], units: Units) -> Option<Vec<String>> {
+    let are_apart = are_apart(portions);
+    let words = portions.iter().map(|(bake, wet, place)| {
+        let place = place.filter(|_| are_apart);
+        let place = place.map_or(String::new(), |place| format!(" in {place}"));
+        match bake {
+            Some(bake) => format!("{} for {bake}{place}", units.weighed(*wet)),
+            None => format!("{} to spare{place}", units.weighed(*wet)),
+        }
     });
     (portions.len() > 1).then(|| words.collect())
 }
 
 /// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`; nothing where it is one.
-pub(in crate::render) fn in_portions(
-    portions: &[(Option<&str>, Milligrams)],
-    units: Units,
-) -> Option<String> {
-    portion_words(portions, units).map(|words| in_so_many(&words))
-}
-
-/// The same of portions that are in words.
-pub(super) fn in_so_many(words: &[String]) -> String {
-    format!(", in {} portions: {}", words.len(), words.join(", "))
+pub(in crate::render) fn in_portions(portions: &[Portion<'_>], units: Units) -> Option<String> {
+    let words = portion_words(portions, units)?;
+    Some(format!(
+        ", in {} portions: {}",
+        words.len(),
+        words.join(", ")
+    ))
 }
 
 impl Words<'_> {
@@ -77,10 +98,14 @@ impl Words<'_> {
         is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
-    /// The portions in which a job freezes grain, see [`portion_words`].
-    pub(super) fn portions(&self, action: &Action) -> Option<Vec<String>> {
-        let bags = self.answer.bags(action).into_iter();
-        let portions = bags.map(|(bake, wet)| (bake.map(|bake| self.bake(bake)), wet));
-        portion_words(&portions.collect::<Vec<_>>(), self.units)
+    /// The portions in which a job is done.
+    pub(super) fn portions(&self, action: &Action) -> Vec<Portion<'_>> {
+        let shares = self.answer.shares(action).iter();
+        shares
+            .map(|share| {
+                let bake = share.bake.map(|bake| self.bake(bake));
+                (bake, share.wet, share.place.as_deref())
+            })
+            .collect()
     }
 }

@@ -4,7 +4,6 @@ use super::Words;
 use crate::dough::formula::Colour;
 use crate::planning::plan::PlannedBake;
 use crate::planning::reason::Reason;
-use crate::render::lot::Detail;
 
 impl Words<'_> {
     /// Why a bake lacks grain or is not baked; briefly only what asks for an act or warns of the freezer.
@@ -63,6 +62,9 @@ impl Words<'_> {
                 "not taken out of the freezer in time: if you take it out now, it will be thawed at {}, too late for this bake",
                 self.when(*thawed)
             ),
+            Reason::NoFridge => {
+                "what fits would have to be thawed: no fridge is cold enough for it".to_owned()
+            }
             Reason::Handling => "what is left that fits is too little to weigh out".to_owned(),
         }
     }

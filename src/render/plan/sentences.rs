@@ -1,7 +1,7 @@
 //! What there is to say of a plan, one sentence at a time.
 
 use crate::keeping::PlaceKind;
-use crate::planning::plan::{Draw, Fate, Leftover, PlannedBake, Work, dry_in};
+use crate::planning::plan::{Draw, Fate, Leftover, PlannedBake, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
@@ -248,34 +248,7 @@ impl Words<'_> {
     pub fn note_lines(&self) -> Vec<String> {
         let ground = &self.answer.ground;
         let mut notes = bakes_apart(ground, self.is_typed);
-        for place in &ground.unfit_places {
-            notes.push(format!(
-                "{} is not used: it is stated at {}, and may be {} at most.",
-                place.name,
-                self.units.temperature(place.at),
-                self.units.temperature(place.limit.in_celsius())
-            ));
-        }
-        let actions = &self.answer.plan.actions;
-        let is_frozen = actions.iter().any(|action| action.work == Work::Freeze);
-        if !is_frozen && ground.situation.are_freezers_full() {
-            let held = if ground.situation.may_freeze() {
-                "what"
-            } else {
-                "more than"
-            };
-            notes.push(format!(
-                "Nothing more is frozen: the freezers already hold {held} they take."
-            ));
-        }
-        if let Some(crowded) = &self.answer.crowded {
-            notes.push(format!(
-                "The fridges would hold {} on {}, and take {}.",
-                self.units.weighed(crowded.holds),
-                times::date(crowded.day, self.zone.date(ground.situation.now)),
-                self.units.weighed(crowded.takes)
-            ));
-        }
+        notes.extend(self.place_notes());
         let how = self.how_to_work();
         if !how.is_empty() {
             notes.push(how.join(" "));

@@ -1,7 +1,7 @@
 //! What a plan says is to be done by when: a line for each job, jobs of one moment together.
 
 use super::Words;
-use super::freezer::{NOT_SPLIT, in_so_many};
+use super::freezer::{NOT_SPLIT, in_portions, into_places, portion_words};
 use crate::planning::plan::{Action, Work};
 use crate::render::times;
 
@@ -36,7 +36,7 @@ impl Words<'_> {
                 parts: Vec::new(),
             };
         }
-        let in_portions = actions.iter().any(|action| self.portions(action).is_some());
+        let in_portions = actions.iter().any(|action| self.portions(action).len() > 1);
         let portions = if in_portions {
             ", in these portions"
         } else {
@@ -53,7 +53,7 @@ impl Words<'_> {
         let bake = action.bake.map(|bake| self.bake(bake));
         let into = self.goes_into(action);
         let words = task_words(action.work, &self.grain_of(action), (into.as_deref(), bake));
-        let portions = || self.portions(action).map(|words| in_so_many(&words));
+        let portions = || in_portions(&self.portions(action), self.units);
         let parts = self.whole_block(action).or_else(portions);
         format!("{}: {words}{}", self.by(action), parts.unwrap_or_default())
     }
@@ -66,7 +66,10 @@ impl Words<'_> {
                 Some(into) => format!("freeze in {into}"),
                 None => "freeze".to_owned(),
             },
-            Work::Dry => "start drying".to_owned(),
+            Work::Dry => match into {
+                Some(into) => format!("start drying; the dried grain goes into {into}"),
+                None => "start drying".to_owned(),
+            },
             Work::Thaw => format!(
                 "take from the freezer into {}",
                 into.as_deref().unwrap_or(FRIDGE)
@@ -80,7 +83,10 @@ impl Words<'_> {
         let bake = action
             .bake
             .map_or(String::new(), |bake| format!(", for {}", self.bake(bake)));
-        let portions = || Some(format!(": {}", self.portions(action)?.join(", ")));
+        let portions = || {
+            let words = portion_words(&self.portions(action), self.units)?;
+            Some(format!(": {}", words.join(", ")))
+        };
         let parts = self.whole_block(action).or_else(portions);
         let grain = self.grain_of(action);
         format!("{grain}{bake}{}", parts.unwrap_or_default())
@@ -100,8 +106,7 @@ impl Words<'_> {
 
     /// The places where a job may bring its grain.
     fn goes_into(&self, action: &Action) -> Option<String> {
-        let places = self.answer.places(action.work);
-        (!places.is_empty()).then(|| places.join(" or "))
+        into_places(&self.portions(action))
     }
 
     /// How the jobs are done, a sentence each.
@@ -110,7 +115,7 @@ impl Words<'_> {
         let is_any = |work: Work| actions.iter().any(|action| action.work == work);
         let mut how = Vec::new();
         if is_any(Work::Freeze) {
-            let in_portions = actions.iter().any(|action| self.portions(action).is_some());
+            let in_portions = actions.iter().any(|action| self.portions(action).len() > 1);
             // Who freezes in portions is told of flat bags with them.
             how.push(if in_portions {
                 NOT_SPLIT.to_owned()
@@ -152,7 +157,7 @@ impl Words<'_> {
 }
 
 /// Where grain thaws, if no fridge is known by name.
-const FRIDGE: &str = "the fridge";
+const FRIDGE: &str = "a fridge";
 
 /// `freeze 6.2 kg of COR-261120-15`.
 pub(in crate::render) fn task_words(
@@ -167,7 +172,10 @@ pub(in crate::render) fn task_words(
             None => format!("freeze {grain}{bake}"),
         },
         // The moment of the job is when it begins.
-        Work::Dry => format!("start drying {grain}"),
+        Work::Dry => match into {
+            Some(into) => format!("start drying {grain}; the dried grain goes into {into}"),
+            None => format!("start drying {grain}"),
+        },
         Work::Thaw => format!(
             "take {grain} from the freezer into {}{bake}",
             into.unwrap_or(FRIDGE)

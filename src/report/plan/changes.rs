@@ -5,7 +5,7 @@ use crate::keeping::{Verdict, assess_all};
 use crate::planning::Situation;
 use crate::planning::plan::PlannedBake;
 use crate::planning::problem::Lot;
-use crate::planning::reason::thawed_too_late;
+use crate::planning::reason::{lacks_fridge, thawed_too_late};
 use crate::planning::windows::{State, Windows};
 use crate::quantity::Milligrams;
 use crate::report::promise::CountedMoisture;
@@ -37,6 +37,8 @@ pub enum Moved {
     Unfit,
     /// It was not taken out of the freezer in time.
     NotThawed,
+    /// It would have to be thawed, and no fridge is cold enough for it.
+    NoFridge,
     /// The bake takes no more, or its dough no more water.
     MostOfDough,
     /// It would have to be frozen until then, and the freezers have no room for it.
@@ -57,6 +59,7 @@ impl Moved {
             Self::Unknown => "unknown",
             Self::Unfit => "unfit",
             Self::NotThawed => "not-thawed",
+            Self::NoFridge => "no-fridge",
             Self::MostOfDough => "most-of-dough",
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
@@ -159,6 +162,8 @@ fn why_moved(
             Moved::NotThawed
         } else if keeping.verdict == Verdict::Unknown {
             Moved::Unknown
+        } else if lacks_fridge(&asked, (0, 0)) {
+            Moved::NoFridge
         } else {
             Moved::Unfit
         });

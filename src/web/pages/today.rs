@@ -1,6 +1,6 @@
 //! Today: all that is due, each line with the form that does it.
 
-use super::address_of_advice;
+use super::{address_of_advice, in_address};
 use crate::desk::USUAL_DAYS;
 use crate::planning::plan::Work;
 use crate::quantity::Instant;
@@ -85,14 +85,21 @@ fn address(due: &Due) -> String {
             lot,
             wet,
             block,
+            place,
             ..
         } => {
             // Of a frozen block all comes out.
             let grams = block.unwrap_or(*wet).grams();
-            match work {
-                Work::Freeze => format!("/lot/{lot}/freeze?wet={grams}"),
-                Work::Thaw => format!("/lot/{lot}/thaw?wet={grams}"),
-                Work::Dry => format!("/lot/{lot}"),
+            match (work, place) {
+                (Work::Dry, _) => format!("/lot/{lot}"),
+                // No place is cold enough for it.
+                (_, None) => "/plan".to_owned(),
+                (Work::Freeze, Some(place)) => {
+                    format!("/lot/{lot}/freeze?wet={grams}&to={}", in_address(place))
+                }
+                (Work::Thaw, Some(place)) => {
+                    format!("/lot/{lot}/thaw?wet={grams}&to={}", in_address(place))
+                }
             }
         }
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),

@@ -2,14 +2,14 @@
 
 use super::NEARLY;
 use crate::desk::facts::FactFinder;
-use crate::desk::thawing::{
-    ToThaw, is_worth_freezing, is_worth_freezing_for_later, lies_in_freezer,
-};
+use crate::desk::fit_places;
+use crate::desk::thawing::{ToThaw, is_worth_freezing, is_worth_freezing_for_later};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
 use crate::grain::LotCode;
-use crate::keeping::{History, assess_all};
+use crate::keeping::{History, PlaceKind, assess_all};
 use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
+use crate::planning::places::Places;
 use crate::planning::plan::Work;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
@@ -41,6 +41,7 @@ pub(super) fn taken_out(one: &ToThaw, now: Instant) -> Due {
             wet: one.wet,
             block: Some(one.all).filter(|all| is_parted(one.wet, *all)),
             bake: Some(one.bake),
+            place: None,
             is_last_moment: true,
         },
     }
@@ -64,9 +65,11 @@ pub(super) fn of_plan(
     if !plan.tasks.iter().any(|task| is_asked(&task)) {
         return Ok(Vec::new());
     }
-    let facts = FactFinder::new(view)?.on_hand(now)?;
+    let mut finder = FactFinder::new(view)?;
+    let facts = finder.on_hand(now)?;
     let mut jobs = Jobs {
         view,
+        places: fit_places::of(&finder.into_places(), &view.about().rules, now).0,
         plan,
         shelf,
         work: view.house()?.work,
@@ -139,6 +142,7 @@ pub(super) fn of_plan(
                     wet: Milligrams::new(part.wet),
                     block: None,
                     bake: part.bake,
+                    place: None,
                     is_last_moment: keep_until
                         .is_some_and(|until| zone.date(until) == zone.date(task.by)),
                 },
@@ -156,6 +160,7 @@ fn was_frozen_since(facts: &LotFacts, since: Instant) -> bool {
 
 struct Jobs<'a> {
     view: View<'a>,
+    places: Places,
     plan: &'a AcceptedPlan,
     shelf: &'a ShelfAnswer,
     work: house::Work,
@@ -223,6 +228,7 @@ impl<'a> Jobs<'a> {
                 let then = assess_all(&facts.histories, &about.rules, &about.zone, dry_at);
                 then.verdict.may_be_used() && grain_at.is_none_or(|at| dry_at <= at)
             }
+            Work::Freeze | Work::Thaw if self.places.fridges.is_empty() => false,
             Work::Freeze | Work::Thaw => match grain_at {
                 Some(at) => is_worth_freezing(facts, about, &self.work, self.now, at),
                 None => {
@@ -326,8 +332,12 @@ impl<'a> Jobs<'a> {
     /// What was frozen since counts, thawed by now or not, and what was baked of it too.
     fn freeze_left(&mut self, task: &PlanTask, heirs: Vec<&'a LotAnswer>) -> Vec<Part<'a>> {
         let is_same = |lot: &&LotAnswer| lot.lot.form.is_dry() == task.lot.form.is_dry();
-        let is_done = |lot: &LotAnswer| {
-            lies_in_freezer(lot.place.as_ref()) || self.frozen_since.contains(&lot.lot.code)
+        // What lies in a freezer that is too warm is not frozen.
+        let is_done = |lot: &LotAnswer| match &lot.place {
+            Some((name, PlaceKind::Freezer)) => {
+                self.places.freezers.iter().any(|one| one.name == *name)
+            }
+            _ => self.frozen_since.contains(&lot.lot.code),
         };
         let heirs = heirs.into_iter().filter(is_same);
         let mut heirs: Vec<_> = heirs.map(|lot| (lot, is_done(lot))).collect();

@@ -31,7 +31,11 @@ fn to_place(
 ) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
     let places = places(visit, wanted)?;
-    let first = places.first().map_or("", |place| &place.value).to_owned();
+    // A link of a job names its place.
+    let asked = visit.asked("to");
+    let named = places.iter().find(|place| place.value == asked);
+    let named = named.or(places.first());
+    let first = named.map_or("", |place| &place.value).to_owned();
     Ok(html! {
         (heading(visit, &lot))
         @if places.is_empty() {

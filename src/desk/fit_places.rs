@@ -1,0 +1,54 @@
+//! Places that a plan and its jobs may bring grain to: those that the rules let hold it frozen, cold or dry.
+
+use crate::keeping::{PlaceKind, RuleSet};
+use crate::ledger::PlaceRecord;
+use crate::planning::places::Places;
+use crate::planning::problem::Place;
+use crate::quantity::Instant;
+use crate::quantity::temperature::Limit;
+use crate::report::plan::UnfitPlace;
+
+/// The open ones that are cold enough, and the freezers and fridges that are too warm.
+pub fn of(places: &[PlaceRecord], rules: &RuleSet, now: Instant) -> (Places, Vec<UnfitPlace>) {
+    let mut unfit = Vec::new();
+    let mut of_kind = |kind: PlaceKind, limit: Limit| -> Vec<Place> {
+        let mut fit = Vec::new();
+        for place in places {
+            let setting = place.setting_at(now);
+            if setting.kind != kind || place.is_closed() {
+                continue;
+            }
+            if limit.at_or_below(setting.stated) {
+                fit.push(Place {
+                    name: place.name.clone(),
+                    at: setting.stated,
+                    takes: setting.capacity,
+                });
+            } else {
+                unfit.push(UnfitPlace {
+                    name: place.name.clone(),
+                    at: setting.stated,
+                    limit,
+                });
+            }
+        }
+        // Of places that are alike the one that was made first.
+        fit.sort_by_key(|place| place.at.milli_celsius());
+        fit
+    };
+    let freezers = of_kind(PlaceKind::Freezer, rules.frozen.limit);
+    let fridges = of_kind(PlaceKind::Fridge, rules.cold.limit);
+    let fit = Places {
+        freezers,
+        fridges,
+        dry_store: dry_store(places, now).map(|place| place.name.clone()),
+    };
+    (fit, unfit)
+}
+
+/// The first dry store that takes grain of a moment.
+pub fn dry_store(places: &[PlaceRecord], at: Instant) -> Option<&PlaceRecord> {
+    places.iter().find(|place| {
+        place.closed_to(at).is_none() && place.setting_at(at).kind == PlaceKind::DryStore
+    })
+}
