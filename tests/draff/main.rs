@@ -67,6 +67,7 @@ mod proposals;
 mod proposals_mixer;
 mod readings;
 mod readings_air;
+mod readings_alone;
 mod readings_left_out;
 mod readings_order;
 mod readings_stopped;
