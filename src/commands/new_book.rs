@@ -75,7 +75,5 @@ fn rules_text(named: &str) -> anyhow::Result<String> {
     if !text::is_path(named) {
         return Ok(RuleSet::built_in_text(named).map_err(usage)?.to_owned());
     }
-    std::fs::read_to_string(named).map_err(|error| {
-        Problem::new(format!("the rule set `{named}` cannot be read: {error}")).into()
-    })
+    Ok(typed::text_file(Path::new(named))?)
 }
