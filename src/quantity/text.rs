@@ -58,8 +58,10 @@ pub fn is_same_name(one: &str, other: &str) -> bool {
 }
 
 /// A name for comparing: compatibility forms composed, letters small, spaces single.
-fn folded(name: &str) -> String {
-    let small = name.nfkc().collect::<String>().to_lowercase();
+pub(super) fn folded(name: &str) -> String {
+    let composed: String = name.nfkc().collect();
+    // By way of capitals, since ß is SS there; the capital ẞ is small first, since it stays as it is there.
+    let small = composed.to_lowercase().to_uppercase().to_lowercase();
     let plain: String = small.nfkc().filter(|c| !is_invisible(*c)).collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -227,6 +229,14 @@ mod tests {
             assert!(is_same_name("Mühle am Bach", other), "{other:?}");
         }
         assert!(!is_same_name("Mühle am Bach", "Muhle am Bach"));
+        for (one, other) in [
+            ("Bachstraße", "BACHSTRASSE"),
+            ("Bachstraße", "BACHSTRAẞE"),
+            ("Bachstrasse", "Bachstraße"),
+            ("Οδος", "ΟΔΟΣ"),
+        ] {
+            assert!(is_same_name(one, other), "{one} {other}");
+        }
     }
 
     #[test]

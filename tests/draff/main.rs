@@ -124,6 +124,7 @@ mod samples;
 mod schemas;
 mod slips;
 mod source;
+mod sources_alike;
 mod stalled_reader;
 mod steady;
 mod strike_of_strikes;
