@@ -21,7 +21,7 @@ use crate::report::LotAnswer;
 use chrono::{SubsecRound, Utc};
 use serde::Serialize;
 use std::io::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// What the process finds around it.
@@ -404,4 +404,12 @@ impl<'a> Errand<'a> {
 pub fn log_line(line: &str) {
     let mut talk = std::io::stderr().lock();
     let _ = writeln!(talk, "{}", text::visible(line));
+}
+
+/// Whether nothing is there, or a file in which a book was begun at most.
+fn is_absent(path: &Path) -> bool {
+    match std::fs::metadata(path) {
+        Ok(_) => Book::is_begun_at(path),
+        Err(error) => error.kind() == std::io::ErrorKind::NotFound,
+    }
 }

@@ -1,6 +1,6 @@
 //! The first act on a book makes it, where nobody has made one.
 
-use super::Errand;
+use super::{Errand, is_absent};
 use crate::keeping::RuleSet;
 use crate::ledger::{Book, NewBook};
 use std::path::Path;
@@ -45,13 +45,5 @@ impl Errand<'_> {
             ));
         }
         Ok(made)
-    }
-}
-
-/// Whether nothing is there, or a file in which a book was begun at most.
-fn is_absent(path: &Path) -> bool {
-    match std::fs::metadata(path) {
-        Ok(_) => Book::is_begun_at(path),
-        Err(error) => error.kind() == std::io::ErrorKind::NotFound,
     }
 }
