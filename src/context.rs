@@ -1,5 +1,6 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
+mod new_book;
 mod patience;
 mod shown;
 mod terminal_watch;
@@ -9,8 +10,7 @@ pub use terminal_watch::TerminalWatch;
 
 use crate::desk::{Answer, Desk, Notice, Once, Written};
 use crate::error::{Done, usage};
-use crate::keeping::RuleSet;
-use crate::ledger::{Book, NewBook, Signature, files};
+use crate::ledger::{Book, Signature, files};
 use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
 use crate::render::json::rows::BrokenOff;
@@ -397,41 +397,6 @@ impl<'a> Errand<'a> {
     /// A watch over one search.
     pub fn watch(&mut self) -> TerminalWatch<'_, 'a> {
         TerminalWatch::new(self)
-    }
-
-    /// Opens the book if there is one.
-    pub fn book_if_there(&mut self) -> anyhow::Result<Option<Book>> {
-        if is_absent(&self.book_path()?) {
-            Ok(None)
-        } else {
-            self.open_book().map(Some)
-        }
-    }
-
-    /// Makes a plain book where nobody has made one: this machine's zone, the strict rules.
-    pub fn make_plain_book(&mut self) -> anyhow::Result<Book> {
-        let (zone, trouble) = (self.surroundings.zone)();
-        if let Some(trouble) = trouble {
-            self.warn(&trouble);
-        }
-        let new = NewBook {
-            name: "book".to_owned(),
-            rules_text: RuleSet::built_in_text("strict")?.to_owned(),
-            zone,
-        };
-        self.make_book(&self.book_path()?, &new)
-    }
-
-    /// Makes a book and says where.
-    pub fn make_book(&mut self, path: &Path, new: &NewBook) -> anyhow::Result<Book> {
-        let book = Book::make(path, new, &self.signature(&new.zone)?)?;
-        self.say(&format!(
-            "made a new book at {} (time zone {}, rules {})",
-            path.display(),
-            book.view().about().zone.name(),
-            book.view().about().rules.name
-        ));
-        Ok(book)
     }
 }
 

@@ -153,8 +153,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 /// A formula of the book, or of a file, and by how much mixing warms its dough.
 fn formula(named: &str, errand: &mut Errand<'_>) -> anyhow::Result<(Formula, MixingRise)> {
     if text::is_path(named) {
-        let text = std::fs::read_to_string(Path::new(named))
-            .map_err(|error| Problem::new(format!("the file `{named}` cannot be read: {error}")))?;
+        let text = typed::text_file(Path::new(named))?;
         let formula = Formula::from_text(&text).map_err(|problem| problem.within(named))?;
         let rise = mixing_heat::learned(formula.mixing_rise, &[]);
         return Ok((formula, rise));

@@ -2,7 +2,7 @@
 
 use super::{Outcome, help};
 use crate::context::Errand;
-use crate::ledger::files::unwritable;
+use crate::ledger::files;
 use crate::quantity::Problem;
 use clap_complete::Shell;
 use std::path::PathBuf;
@@ -41,7 +41,7 @@ pub struct ManArguments {
 
 pub fn man(arguments: ManArguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
     let folder = &arguments.folder;
-    std::fs::create_dir_all(folder).map_err(|error| unwritable(folder, &error))?;
+    files::make_folder(folder)?;
     if std::fs::read_dir(folder)?.next().is_some() {
         return Err(
             Problem::new(format!("the folder `{}` is not empty", folder.display()))

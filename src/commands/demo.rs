@@ -126,6 +126,7 @@ impl Player {
             ))
             .into());
         }
+        files::refuse_folder_beside_book(folder)?;
         std::fs::create_dir_all(folder.join("formulas")).map_err(refuse)?;
         for file in COPIED {
             let text = text_of(file)?;

@@ -159,6 +159,7 @@ impl Draft {
                     .hint("name a folder that is not there yet"),
             );
         };
+        files::refuse_folder_beside_book(folder)?;
         let draft = files::beside(&folder.with_file_name(name));
         make_private_folder(folder_of(&draft))?;
         make_private_folder(&draft)?;

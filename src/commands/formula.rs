@@ -1,14 +1,12 @@
 //! `formula`: doughs in baker's percentages, kept in the book with every version.
 
-use super::{Outcome, formula_from_masses};
+use super::{Outcome, formula_from_masses, typed};
 use crate::context::Errand;
 use crate::desk::Answer;
 use crate::dough::formula::Formula;
 use crate::ledger::FormulaRecord;
-use crate::quantity::Problem;
 use crate::render;
 use crate::render::json::formula::{Formulas, Made, Proposals, WithText};
-use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// Keep doughs in baker's percentages
@@ -127,16 +125,7 @@ fn list(errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
 }
 
 fn add(file: &Path, errand: &mut Errand<'_>) -> anyhow::Result<Answer<FormulaRecord>> {
-    let text = std::fs::read_to_string(file).map_err(|error| {
-        let why = match error.kind() {
-            ErrorKind::InvalidData => "it is no UTF-8 text".to_owned(),
-            _ => error.to_string(),
-        };
-        Problem::new(format!(
-            "the file `{}` cannot be read: {why}",
-            file.display()
-        ))
-    })?;
+    let text = typed::text_file(file)?;
     Formula::from_text(&text).map_err(|problem| problem.within(file.display().to_string()))?;
     errand.desk_or_new()?.add_formula(&text)
 }

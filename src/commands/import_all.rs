@@ -1,14 +1,14 @@
 //! `import-all`: a new book from what `export-all` wrote, with a proof that nothing was lost.
 
 use super::export_all::{DESCRIPTION, digest_of, file_name, write};
-use super::{Outcome, new_book};
+use super::{Outcome, new_book, typed};
 use crate::context::Errand;
 use crate::ledger::load::{Loaded, Loading};
 use crate::ledger::tables::Table;
 use crate::quantity::Problem;
 use crate::render;
 use crate::render::json::tables::{Carried, Described, Description};
-use std::fs::{self, File};
+use std::fs::File;
 use std::io::{self, BufReader};
 use std::path::{Path, PathBuf};
 
@@ -50,10 +50,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 
 fn description(folder: &Path) -> anyhow::Result<Description> {
     let path = folder.join(DESCRIPTION);
-    let text = fs::read_to_string(&path).map_err(|error| {
-        Problem::new(format!("`{}` cannot be read: {error}", path.display()))
-            .hint("name a folder that `draff export-all` wrote")
-    })?;
+    let text = typed::text_file(&path)
+        .map_err(|problem| problem.hint("name a folder that `draff export-all` wrote"))?;
     Description::read(&text).map_err(|error| {
         Problem::new(format!("`{}` is not understood: {error}", path.display()))
             .hint("name a folder that `draff export-all` wrote")

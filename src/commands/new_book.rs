@@ -51,7 +51,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         zone,
         rules_text,
     };
-    errand.make_book(&path, &new)?;
+    if errand.make_book(&path, &new)?.is_none() {
+        return Err(Problem::new(format!(
+            "another program made a book at `{}` at the same time",
+            path.display()
+        ))
+        .hint("it may have another name, time zone and rule set, and was not touched; for a book of your own name another file with --book")
+        .into());
+    }
     Ok(Outcome::Done)
 }
 
@@ -68,7 +75,5 @@ fn rules_text(named: &str) -> anyhow::Result<String> {
     if !text::is_path(named) {
         return Ok(RuleSet::built_in_text(named).map_err(usage)?.to_owned());
     }
-    std::fs::read_to_string(named).map_err(|error| {
-        Problem::new(format!("the rule set `{named}` cannot be read: {error}")).into()
-    })
+    Ok(typed::text_file(Path::new(named))?)
 }

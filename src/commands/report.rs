@@ -3,11 +3,13 @@
 use super::{Outcome, export};
 use crate::context::Errand;
 use crate::error;
-use crate::ledger::files::unwritable;
-use crate::quantity::{Period, period::Named};
+use crate::ledger::files;
+use crate::quantity::{Period, Problem, period::Named};
 use crate::render;
 use crate::render::report::table::Reader;
-use std::path::PathBuf;
+use std::fs::{self, File};
+use std::io::{self, Read};
+use std::path::{Path, PathBuf};
 
 /// Report on a period: grain, flour saved, bakes, temperatures
 ///
@@ -37,7 +39,7 @@ pub struct Arguments {
     #[arg(long, value_name = "FILE")]
     html: Option<String>,
 
-    /// Write every table as a CSV file into a folder
+    /// Write every table as a CSV file into a folder, in place of those of an earlier report
     #[arg(long, value_name = "FOLDER")]
     csv: Option<PathBuf>,
 
@@ -72,16 +74,20 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         is_on_page: false,
     };
     let book = &desk.about().path;
+    let mut tables = Vec::new();
+    if let Some(folder) = &arguments.csv {
+        for (name, text) in render::report::csv(&answer.answer, reader)? {
+            tables.push((folder.join(name), text));
+        }
+        refuse_others(&tables, book)?;
+        files::make_folder(folder)?;
+    }
     if let Some(path) = &arguments.html {
         let page = render::report::page(&answer.answer, reader, &answer.cautions);
         export::put(errand, path, book, &page, "wrote the report to")?;
     }
-    if let Some(folder) = &arguments.csv {
-        std::fs::create_dir_all(folder).map_err(|error| unwritable(folder, &error))?;
-        for (name, text) in render::report::csv(&answer.answer, reader)? {
-            let path = folder.join(name).display().to_string();
-            export::save(errand, &path, book, &text, "wrote")?;
-        }
+    for (path, text) in &tables {
+        export::save(errand, &path.display().to_string(), book, text, "wrote")?;
     }
     if let Some(path) = &arguments.xlsx {
         let bytes = render::report::xlsx(&answer.answer, reader)?;
@@ -98,4 +104,33 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         |report| render::report::text(report, reader),
     )?;
     Ok(Outcome::Done)
+}
+
+/// Refuses to replace a file that no report wrote: nobody named it, and its first line is not that of the table.
+fn refuse_others(tables: &[(PathBuf, String)], book: &Path) -> Result<(), Problem> {
+    for (path, text) in tables {
+        let Ok(found) = fs::symlink_metadata(path) else {
+            continue;
+        };
+        let header = text.split_inclusive('\n').next().unwrap_or_default();
+        let is_ours = found.is_file()
+            && !files::belongs_to_book(path, book)
+            && begins_with(path, header).unwrap_or(false);
+        if !is_ours {
+            return Err(Problem::new(format!(
+                "`{}` is there already, and no report wrote it",
+                path.display()
+            ))
+            .hint("nothing was written; name a new folder"));
+        }
+    }
+    Ok(())
+}
+
+fn begins_with(path: &Path, text: &str) -> io::Result<bool> {
+    let mut begin = Vec::new();
+    File::open(path)?
+        .take(text.len() as u64)
+        .read_to_end(&mut begin)?;
+    Ok(begin == text.as_bytes())
 }

@@ -6,6 +6,7 @@ use crate::heat::cooling::{Air, Underside};
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Uncertain, bounds, text};
 use crate::rows::bounded::{LARGEST_FILE, RowFile};
+use std::fmt::Display;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
@@ -112,12 +113,43 @@ pub fn air(typed: &str) -> Result<Air, String> {
         .map_err(|problem| said(&problem))
 }
 
+/// The largest formula, rule set or description that is read, in bytes: a hundred times what one takes.
+const LARGEST_TEXT: u64 = 1 << 20;
+
 /// A file of rows, read as far as it may be large.
 pub fn row_file(path: &Path) -> Result<RowFile, Problem> {
-    let name = path.display().to_string();
+    Ok(RowFile {
+        name: path.display().to_string(),
+        bytes: read(path, LARGEST_FILE)?,
+    })
+}
+
+/// The text of a formula, a rule set or a description.
+pub fn text_file(path: &Path) -> Result<String, Problem> {
+    let bytes = read(path, LARGEST_TEXT)?;
+    if bytes.len() as u64 > LARGEST_TEXT {
+        return Err(Problem::new(format!(
+            "the file `{}` holds more than {} MiB: that is the most",
+            path.display(),
+            LARGEST_TEXT >> 20
+        ))
+        .hint("check that it is the right file"));
+    }
+    String::from_utf8(bytes).map_err(|_| unreadable(path, &"it is no UTF-8 text"))
+}
+
+/// The bytes of a file, and of one that holds more than may be one more.
+fn read(path: &Path, most: u64) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
     File::open(path)
-        .and_then(|file| file.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
-        .map_err(|error| Problem::new(format!("the file `{name}` cannot be read: {error}")))?;
-    Ok(RowFile { name, bytes })
+        .and_then(|file| file.take(most + 1).read_to_end(&mut bytes))
+        .map_err(|error| unreadable(path, &error))?;
+    Ok(bytes)
+}
+
+fn unreadable(path: &Path, why: &dyn Display) -> Problem {
+    Problem::new(format!(
+        "the file `{}` cannot be read: {why}",
+        path.display()
+    ))
 }

@@ -70,7 +70,7 @@ pub enum Notice {
     WarmSince(LotCode, Instant, i64, bool),
     /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.
     NotFreeOf(BakeCode, LotCode, String, bool),
-    /// A source of this name is called almost like others since it was renamed.
+    /// A source of this name is called almost like others.
     CalledAlmostLike(String, Vec<String>),
     /// The same was written down before, within minutes.
     WrittenTwice {

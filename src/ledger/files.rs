@@ -156,8 +156,15 @@ fn private_options() -> OpenOptions {
     options
 }
 
+/// Makes a folder, and those above it, with the rights that the user's own settings give.
+pub fn make_folder(path: &Path) -> Result<(), Problem> {
+    refuse_folder_beside_book(path)?;
+    fs::create_dir_all(path).map_err(|error| unwritable(path, &error))
+}
+
 /// Makes a folder, and those above it, that its owner alone may enter.
 pub fn make_private_folder(path: &Path) -> Result<(), Problem> {
+    refuse_folder_beside_book(path)?;
     let mut builder = fs::DirBuilder::new();
     builder.recursive(true);
     #[cfg(unix)]
@@ -168,6 +175,26 @@ pub fn make_private_folder(path: &Path) -> Result<(), Problem> {
             path.display()
         ))
     })
+}
+
+/// Refuses to make a folder under a name that SQLite keeps for a file beside a book: nobody could open the book any more.
+pub fn refuse_folder_beside_book(folder: &Path) -> Result<(), Problem> {
+    for made in folder.ancestors().filter(|path| !path.exists()) {
+        let book = made.file_name().and_then(|name| {
+            let name = name.to_str()?;
+            let book = BESIDE.iter().find_map(|suffix| name.strip_suffix(suffix))?;
+            Some(made.with_file_name(book)).filter(|book| book.is_file())
+        });
+        if let Some(book) = book {
+            return Err(Problem::new(format!(
+                "`{}` is kept for a file beside the book `{}`: with a folder there the book could not be opened",
+                made.display(),
+                book.display()
+            ))
+            .hint("no folder was made; use another name"));
+        }
+    }
+    Ok(())
 }
 
 /// Whether a new folder may be made at `path`: nothing is there, or an empty folder.

@@ -178,8 +178,8 @@ impl Book {
                 .is_some_and(|(name, zone, rules)| (&*name, &*zone, &*rules) == known))
     }
 
-    /// Makes a book at `path`. Two programs that try at once both end with the same one.
-    pub fn make(path: &Path, new: &NewBook, signature: &Signature) -> anyhow::Result<Self> {
+    /// Makes a book at `path`; nothing where a book is there already. Of programs that try at once one makes it.
+    pub fn make(path: &Path, new: &NewBook, signature: &Signature) -> anyhow::Result<Option<Self>> {
         make_private_folder(files::folder_of(path))?;
         // A book holds names and notes: its owner alone may read it, unless he opens it to others.
         match make_private(path) {
@@ -210,12 +210,12 @@ impl Book {
                 places::add_usual(&transaction, signature)?;
                 chain::begin(&transaction)?;
             }
-            Identity::Book(_) => {}
+            Identity::Book(_) => return Ok(None),
             Identity::Foreign => return Err(foreign(path).into()),
         }
         transaction.commit()?;
         connection.pragma_update(None, "foreign_keys", true)?;
-        Self::read(connection, path)
+        Self::read(connection, path).map(Some)
     }
 
     pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {

@@ -225,10 +225,7 @@ impl View<'_> {
     /// Finds a place by name.
     pub fn place(&self, name: &str) -> anyhow::Result<PlaceRecord> {
         let places = self.places()?;
-        match places
-            .iter()
-            .find(|place| text::is_same_name(&place.name, name))
-        {
+        match text::find_named(&places, |place| &place.name, name) {
             Some(place) => Ok(place.clone()),
             None => Err(BookRefusal::NoPlace {
                 name: name.to_owned(),

@@ -26,15 +26,25 @@ impl Act<'_> {
 
     /// Says that a source is one with another, by whose name all of it is called from then on.
     pub(crate) fn merge_source(&mut self, source: &str, into: &str) -> anyhow::Result<i64> {
-        let from = self.view().source_meant(source)?;
+        let meant = self.view().source_meant(source)?;
         let into_id = self.view().source_meant(into)?;
-        if from == into_id {
+        let from = if meant == into_id {
+            // An older book may hold another that is called alike: what is typed does not tell them apart.
+            let all = self.view().sources()?;
+            let other = all
+                .iter()
+                .find(|other| other.same_as != into_id && text::is_same_name(&other.name, source));
+            other.map(|other| other.same_as)
+        } else {
+            Some(meant)
+        };
+        let Some(from) = from else {
             return Err(BookRefusal::SameSource {
                 name: source.to_owned(),
                 into: into.to_owned(),
             }
             .into());
-        }
+        };
         self.change_source(from, None, Some(into_id))
     }
 

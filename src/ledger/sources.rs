@@ -75,11 +75,10 @@ fn called(all: &[SourceRecord], name: &str) -> Vec<i64> {
     so_called.map(|source| source.same_as).collect()
 }
 
-/// The source that is meant by a name, and the one that it is one with: what is called so now goes before what was.
+/// The source that is meant by a name, and the one that it is one with: what is called so now goes before what was, and
+/// what is written so goes before what is only alike.
 fn meant<'a>(all: &'a [SourceRecord], name: &str) -> Option<(&'a SourceRecord, &'a SourceRecord)> {
-    let now = all
-        .iter()
-        .find(|source| text::is_same_name(&source.name, name));
+    let now = text::find_named(all, |source| &source.name, name);
     let called = now.or_else(|| all.iter().find(|source| source.is_called(name)))?;
     let root = all.iter().find(|source| source.id == called.same_as)?;
     let mut of_root = all.iter().filter(|source| source.same_as == root.id);

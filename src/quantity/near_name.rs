@@ -1,5 +1,7 @@
 //! Names so near to each other that one may be the other, mistyped.
 
+use super::text;
+
 /// Words that say what a house is and not which one.
 const OF_EVERY_HOUSE: [&str; 16] = [
     "the",
@@ -70,7 +72,7 @@ fn own_words(name: &str) -> Vec<String> {
 
 /// The words of a name in small letters.
 fn all_words(name: &str) -> Vec<String> {
-    let small = name.to_lowercase();
+    let small = text::folded(name);
     let words = small.split(|c: char| !c.is_alphanumeric());
     let words = words.filter(|word| !word.is_empty());
     words.map(str::to_owned).collect()
@@ -104,6 +106,7 @@ mod tests {
             ("Corrow Weir", "Weir Corrow"),
             ("Mill", "The Mill Lane Brewery"),
             ("Oak Ales", "Oak"),
+            ("Bachstraße", "BACHSTRASE"),
         ] {
             assert!(is_near(one, other) && is_near(other, one), "{one} {other}");
         }

@@ -57,9 +57,17 @@ pub fn is_same_name(one: &str, other: &str) -> bool {
     one == other || folded(one) == folded(other)
 }
 
+/// Of all the one of a name: what is written so, else what is alike. An older book may hold both.
+pub fn find_named<'a, T>(all: &'a [T], name_of: fn(&T) -> &str, name: &str) -> Option<&'a T> {
+    let written = all.iter().find(|one| name_of(one) == name);
+    written.or_else(|| all.iter().find(|one| is_same_name(name_of(one), name)))
+}
+
 /// A name for comparing: compatibility forms composed, letters small, spaces single.
-fn folded(name: &str) -> String {
-    let small = name.nfkc().collect::<String>().to_lowercase();
+pub(super) fn folded(name: &str) -> String {
+    let composed: String = name.nfkc().collect();
+    // By way of capitals, since ß is SS there; the capital ẞ is small first, since it stays as it is there.
+    let small = composed.to_lowercase().to_uppercase().to_lowercase();
     let plain: String = small.nfkc().filter(|c| !is_invisible(*c)).collect();
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
@@ -227,6 +235,23 @@ mod tests {
             assert!(is_same_name("Mühle am Bach", other), "{other:?}");
         }
         assert!(!is_same_name("Mühle am Bach", "Muhle am Bach"));
+        for (one, other) in [
+            ("Bachstraße", "BACHSTRASSE"),
+            ("Bachstraße", "BACHSTRAẞE"),
+            ("Bachstrasse", "Bachstraße"),
+            ("Οδος", "ΟΔΟΣ"),
+        ] {
+            assert!(is_same_name(one, other), "{one} {other}");
+        }
+    }
+
+    #[test]
+    fn what_is_written_so_is_found_before_what_is_alike() {
+        let all = ["BACHSTRASSE", "Bachstraße"];
+        let found = |name: &str| find_named(&all, |one| one, name).copied();
+        assert_eq!(found("Bachstraße"), Some("Bachstraße"));
+        assert_eq!(found("bachstraße"), Some("BACHSTRASSE"));
+        assert_eq!(found("Bach"), None);
     }
 
     #[test]

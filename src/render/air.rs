@@ -98,7 +98,7 @@ impl Shown<'_> {
             head.push((
                 "Grain",
                 format!(
-                    "{}{}: highest {}, above {} {}{}",
+                    "{}{}: highest {}, above {}{}{}",
                     super::cool::layer(grain.layer, self.units),
                     if grain.layer.stated {
                         ""
@@ -107,10 +107,10 @@ impl Shown<'_> {
                     },
                     self.units.temperature(grain.highest),
                     self.units.temperature(self.rules.cold.limit.in_celsius()),
-                    if grain.warm.is_zero() {
-                        "never".to_owned()
-                    } else {
-                        format!("for {}", lasting(grain.warm))
+                    match grain.warm {
+                        None => ", not known for how long".to_owned(),
+                        Some(warm) if warm.is_zero() => " never".to_owned(),
+                        Some(warm) => format!(" for {}", lasting(warm)),
                     },
                     answer.thinner(grain.layer).map_or(String::new(), |(lot, depth)| {
                         format!(
@@ -122,16 +122,13 @@ impl Shown<'_> {
             ));
         }
         if limit.is_some() || !answer.excursions.is_empty() {
-            let goes_on = match watch.excursions.last() {
-                Some(Excursion { to: None, .. }) => ", and not over at the last reading",
-                _ => "",
-            };
+            let goes_on = goes_on(watch);
+            let outside = lasting(watch.out_of_limit(self.now));
             let times = match watch.excursions.len() {
                 0 => "no time".to_owned(),
-                1 => format!("{}, at 1 time{goes_on}", lasting(watch.outside)),
+                1 => format!("{outside}, at 1 time{goes_on}"),
                 several => format!(
-                    "{} in all, at {several} times{goes_on}{}",
-                    lasting(watch.outside),
+                    "{outside} in all, at {several} times{goes_on}{}",
                     self.first_and_last(&watch.excursions)
                 ),
             };
@@ -384,6 +381,14 @@ impl Shown<'_> {
         Some(format!(
             "{without}between two readings the worse one counts; a logger never shows that grain cooled, a thermometer in it does"
         ))
+    }
+}
+
+/// Whether the last time out of limit is over, where it is not.
+pub fn goes_on(watch: &Watch) -> &'static str {
+    match watch.excursions.last() {
+        Some(Excursion { to: None, .. }) => ", and not over at the last reading",
+        _ => "",
     }
 }
 

@@ -45,8 +45,9 @@ pub struct GrainInAir {
     pub curve: Vec<(Instant, Temperature)>,
     /// The highest of it in the time that was asked for.
     pub highest: Temperature,
-    /// How long it was above the cold limit, between readings close enough together.
-    pub warm: Duration,
+    /// How long it was above the cold limit, between readings close enough together; nothing where a reading was above it
+    /// and no other is near enough to tell for how long.
+    pub warm: Option<Duration>,
 }
 
 impl GrainInAir {
@@ -59,7 +60,12 @@ impl GrainInAir {
     ) -> Option<Self> {
         let inside = |at: Instant| watch.from <= at && at <= watch.to;
         let is_warm = |t: Temperature| !rules.cold.limit.at_or_below(t);
-        let warm = curve
+        let highest = curve
+            .iter()
+            .filter(|(at, _)| inside(*at))
+            .map(|(_, t)| *t)
+            .reduce(Temperature::warmer)?;
+        let counted: Duration = curve
             .windows(2)
             .filter(|two| two[1].0 - two[0].0 <= rules.longest_gap)
             .filter(|two| is_warm(two[0].1.warmer(two[1].1)))
@@ -67,14 +73,10 @@ impl GrainInAir {
             .filter(|lasts| *lasts > Duration::zero())
             .sum();
         Some(Self {
-            highest: curve
-                .iter()
-                .filter(|(at, _)| inside(*at))
-                .map(|(_, t)| *t)
-                .reduce(Temperature::warmer)?,
+            warm: (!counted.is_zero() || !is_warm(highest)).then_some(counted),
+            highest,
             layer,
             curve,
-            warm,
         })
     }
 }

@@ -369,10 +369,7 @@ impl Bench<'_> {
     ) -> Option<String> {
         let usual = if form.is_dry() { "dry-store" } else { "fridge" };
         let name = optional(typed).unwrap_or(usual);
-        let known = self
-            .places
-            .iter()
-            .find(|place| text::is_same_name(&place.name, name));
+        let known = text::find_named(self.places, |place| &place.name, name);
         let open = || {
             let open = self
                 .places

@@ -48,7 +48,8 @@ pub fn empty(path: &Path) -> anyhow::Result<Book> {
         zone: Zone::named(ZONE)?,
         rules_text: RuleSet::built_in_text("strict")?.to_owned(),
     };
-    Book::make(path, &new, &signature())
+    let made = Book::make(path, &new, &signature())?;
+    made.ok_or_else(|| anyhow::anyhow!("there is a book already"))
 }
 
 /// Lots that the desk writes before others are laid behind them: whole days of fourteen lots.

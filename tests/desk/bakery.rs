@@ -34,7 +34,8 @@ impl Bakery {
             now: at("2026-01-02T08:00:00Z"),
             by: None,
         };
-        Book::make(&bakery.path(), &new, &signature).unwrap();
+        let made = Book::make(&bakery.path(), &new, &signature).unwrap();
+        assert!(made.is_some());
         bakery
     }
 

@@ -54,6 +54,14 @@ fn written(kitchen: &Kitchen, question: &str) -> BTreeSet<String> {
     found
 }
 
+fn name_and_zone(kitchen: &Kitchen) -> (String, String) {
+    let book = kitchen.sqlite();
+    let row = book.query_row("SELECT name, zone FROM book", [], |row| {
+        Ok((row.get(0)?, row.get(1)?))
+    });
+    row.unwrap()
+}
+
 fn clear_aside(kitchen: &Kitchen) {
     for entry in std::fs::read_dir(kitchen.folder()).unwrap() {
         let path = entry.unwrap().path();
@@ -118,13 +126,20 @@ fn a_pickup_that_makes_a_book_is_never_lost_to_a_restore() {
         let sources = [format!("First {pair}"), format!("Second {pair}")];
         let first = pickup(&sources[0]);
         let other = match pair % 3 {
-            0 => start(&kitchen, &["new-book", "--zone", "Europe/Dublin"]),
+            0 => start(
+                &kitchen,
+                &["new-book", "--name", "Mine", "--zone", "America/Denver"],
+            ),
             1 => start(&kitchen, &["import-all", "tables"]),
             _ => start(&kitchen, &["restore", "copy.draff"]),
         };
         let second = pickup(&sources[1]);
-        ended(other);
+        let (made, said) = ended(other);
         let done = [first, second].map(ended);
+        if pair % 3 == 0 {
+            let asked = ("Mine".to_owned(), "America/Denver".to_owned());
+            assert_eq!(name_and_zone(&kitchen) == asked, made, "{said}");
+        }
         let found = written(
             &kitchen,
             "SELECT source.name FROM entry JOIN lot ON lot.id = lot_id JOIN source ON source.id = source_id
@@ -134,5 +149,22 @@ fn a_pickup_that_makes_a_book_is_never_lost_to_a_restore() {
             assert_eq!(found.contains(source), *done, "{source}: {said}");
         }
         clear_aside(&kitchen);
+    }
+}
+
+/// Of books that are made at once one is there, and whoever made it is told so.
+#[test]
+fn of_two_new_books_one_is_made_and_the_other_is_refused() {
+    let kitchen = Kitchen::bare();
+    for _ in 0..pairs() {
+        let zones = ["Europe/Dublin", "America/Denver"];
+        let books =
+            zones.map(|zone| start(&kitchen, &["new-book", "--name", zone, "--zone", zone]));
+        let [one, other] = books.map(ended);
+        let made = usize::from(other.0);
+        assert!(one.0 != other.0, "{one:?} {other:?}");
+        let asked = zones[made].to_owned();
+        assert_eq!(name_and_zone(&kitchen), (asked.clone(), asked));
+        std::fs::remove_file(kitchen.book()).unwrap();
     }
 }

@@ -75,6 +75,13 @@ pub struct Excursion {
     pub highest: Temperature,
 }
 
+impl Excursion {
+    /// How long it lasted, up to now where no reading has ended it.
+    pub fn lasts(&self, now: Instant) -> Duration {
+        self.to.unwrap_or(now) - self.from
+    }
+}
+
 /// What is known of the air of a place during a time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Watch {
@@ -92,7 +99,7 @@ pub struct Watch {
     pub mean: f64,
     /// Time between readings that kept the limit.
     pub within: Duration,
-    /// Time between readings that did not.
+    /// Time between readings that did not: less than its excursions, where the last reading was out of limit.
     pub outside: Duration,
     /// Time between readings for which there is no limit.
     pub without_limit: Duration,
@@ -166,6 +173,11 @@ impl Watch {
     /// Time between readings that stand close enough together.
     pub fn measured(&self) -> Duration {
         self.within + self.outside + self.without_limit
+    }
+
+    /// How long the limit was not kept in all, as its excursions say: one that no reading has ended goes on up to now.
+    pub fn out_of_limit(&self, now: Instant) -> Duration {
+        self.excursions.iter().map(|found| found.lasts(now)).sum()
     }
 
     /// Adds a stretch, cut where the place was stated anew.

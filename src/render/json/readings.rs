@@ -193,9 +193,10 @@ impl Air {
             mean_c: watch.map(|watch| (watch.mean * 1000.0).round() / 1000.0),
             layer_cm: grain.map(|grain| grain.layer.depth.centimetres()),
             grain_warmest_c: grain.map(|grain| grain.highest.degrees_celsius()),
-            grain_warm_minutes: grain.map(|grain| times::begun_minutes(grain.warm)),
+            grain_warm_minutes: grain.and_then(|grain| grain.warm).map(times::begun_minutes),
             within_minutes: limited.map(|watch| watch.within.num_minutes()),
-            outside_minutes: limited.map(|watch| times::begun_minutes(watch.outside)),
+            outside_minutes: limited
+                .map(|watch| times::begun_minutes(watch.out_of_limit(shown.now))),
             unknown_minutes: watch.map(|watch| times::begun_minutes(watch.unknown)),
             excursions: answer
                 .excursions
@@ -203,7 +204,7 @@ impl Air {
                 .map(|(found, touched)| JsonExcursion {
                     from_at: zone.rfc3339(found.from),
                     to_at: at(found.to),
-                    minutes: times::begun_minutes(found.to.unwrap_or(shown.now) - found.from),
+                    minutes: times::begun_minutes(found.lasts(shown.now)),
                     coldest_c: found.lowest.degrees_celsius(),
                     warmest_c: found.highest.degrees_celsius(),
                     lots: lots(touched),

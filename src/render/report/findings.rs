@@ -5,7 +5,7 @@ use crate::ledger::MovementKind;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, mass};
 use crate::render::numbers::percent;
-use crate::render::{source_chart, times};
+use crate::render::{air, source_chart, times};
 use crate::report::period::{PeriodReport, Supply};
 use uom::si::f64::Mass;
 
@@ -322,11 +322,13 @@ impl Findings<'_> {
                 continue;
             }
             let changed: usize = place.excursions.iter().map(|(_, changed)| changed).sum();
+            let outside = watch.out_of_limit(self.report.as_of);
             lines.push(format!(
-                "{}: {} out of limit, {}; lots with another date for it: {changed}.",
+                "{}: {} out of limit, {}{}; lots with another date for it: {changed}.",
                 place.name,
-                times::minutes(times::begun_minutes(watch.outside)),
+                times::minutes(times::begun_minutes(outside)),
                 count(place.excursions.len(), "time"),
+                air::goes_on(watch),
             ));
         }
         if lines.is_empty() {

@@ -35,9 +35,9 @@ pub fn places(report: &PeriodReport) -> Table {
                     Cell::Count(watch.map_or(0, |watch| watch.readings)),
                     watch.map_or(Cell::None, |watch| Cell::Temperature(watch.lowest)),
                     watch.map_or(Cell::None, |watch| Cell::Temperature(watch.highest)),
-                    watch
-                        .filter(|_| has_limit)
-                        .map_or(Cell::None, |watch| minutes(watch.outside)),
+                    watch.filter(|_| has_limit).map_or(Cell::None, |watch| {
+                        minutes(watch.out_of_limit(report.as_of))
+                    }),
                     watch.map_or(Cell::None, |_| Cell::Count(place.excursions.len())),
                     watch.map_or(Cell::None, |watch| minutes(watch.unknown)),
                 ]
