@@ -16,6 +16,7 @@ mod main_job;
 mod open_books;
 mod past_grain;
 mod process;
+mod remedies;
 mod report;
 mod safe_words;
 mod same;
