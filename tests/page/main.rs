@@ -3,6 +3,7 @@
 mod asked;
 mod bakes;
 mod calendar;
+mod codes_for_tubs;
 mod commands;
 mod cookies;
 mod docs;

@@ -160,7 +160,8 @@ fn portion_act(visit: &mut Visit) -> anyhow::Result<Done> {
         depth: None,
         note: None,
     })?;
-    Ok(visit.booked(&answer))
+    let lots = &answer.answer;
+    Ok(visit.booked_lots(&answer, lots.len(), lots))
 }
 
 fn join_form(visit: &mut Visit) -> anyhow::Result<Markup> {
