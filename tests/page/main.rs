@@ -16,6 +16,7 @@ mod kills;
 mod main_job;
 mod open_books;
 mod past_grain;
+mod pictures;
 mod process;
 mod remedies;
 mod report;
