@@ -102,6 +102,11 @@ impl Typed {
         })
     }
 
+    /// Forgets what a field held, where it is of no use to whoever sent it.
+    pub fn forget(&mut self, field: &str) {
+        self.fields.retain(|(name, _)| name != field);
+    }
+
     /// Notes that a field is wrong.
     pub fn fault(&mut self, field: &str, problem: &Problem) -> Faulty {
         // What to type is said without the marks of a command line.

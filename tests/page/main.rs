@@ -11,6 +11,7 @@ mod doors;
 mod entry;
 mod friday;
 mod house;
+mod invitations;
 mod kept;
 mod kills;
 mod main_job;
