@@ -74,7 +74,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
     match remedy {
         Remedy::Follow { lot, advice, as_of } => Some((
             lot::advice_to_do(advice, *as_of, units, zone),
-            Some(super::pages::address_of_advice(*lot, advice)),
+            Some(super::pages::address_of_advice(*lot, advice, *as_of)),
         )),
         Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
         Remedy::DiscardFirst(lot) => linked(

@@ -31,5 +31,6 @@ mod status_table;
 mod statuses;
 mod ticket;
 mod tls;
+mod today_links;
 mod units;
 mod warm_tub;

@@ -128,7 +128,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
                 p.links { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
                 @if let Some(advice) = &lot.keeping.advice {
-                    p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, lot.as_of, units, zone))) } }
+                    p.next { a.main href=(super::address_of_advice(lot.lot.code, advice, lot.as_of)) { (capital(&lot_words::advice_to_do(advice, lot.as_of, units, zone))) } }
                 }
             } @else {
                 p { "Nothing is left of it." }

@@ -47,7 +47,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         p { b { "Because: " } (words::because(lot, words::Detail::Source, units, zone)) }
         @if let Some(advice) = &lot.keeping.advice {
-            p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, lot.as_of, units, zone))) } }
+            p.next { a.main href=(address_of_advice(lot.lot.code, advice, lot.as_of)) { (capital(&words::advice_to_do(advice, lot.as_of, units, zone))) } }
         }
         @if is_there && lot.keeping.verdict == Verdict::Past {
             p.next { a.main href=(format!("/lot/{code}/throw-away")) { "Throw it away" } }

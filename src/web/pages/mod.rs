@@ -36,6 +36,7 @@ mod trace;
 use super::route::Route;
 use crate::grain::LotCode;
 use crate::keeping::Advice;
+use crate::quantity::Instant;
 
 /// All of them.
 pub fn routes() -> Vec<Route> {
@@ -80,8 +81,8 @@ fn in_address(name: &str) -> String {
     written.replace('+', "%20")
 }
 
-/// Where an advice of the keeping clock is followed.
-pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
+/// Where an advice of the keeping clock is followed, asked at this moment.
+pub fn address_of_advice(lot: LotCode, advice: &Advice, now: Instant) -> String {
     match advice {
         Advice::TakeTemperature { .. }
         | Advice::ReadInLogger {
@@ -90,8 +91,13 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
         | Advice::AskWhenCooled {
             still_hot: Some(_), ..
         } => format!("/lot/{lot}/temperature"),
-        Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { is_said: false, .. } => {
-            format!("/lot/{lot}/cooled")
+        // Later the advice is to throw it away, and that form leads to the only exception.
+        Advice::AskWhenCooled { by, .. }
+        | Advice::AskWhetherColdBefore {
+            by, is_said: false, ..
+        } => {
+            let end = if now <= *by { "cooled" } else { "throw-away" };
+            format!("/lot/{lot}/{end}")
         }
         Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
         Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),

@@ -66,7 +66,7 @@ fn line(visit: &Visit, due: &Due, as_of: Instant) -> Markup {
     let clock = clock(due, as_of, zone);
     html! {
         li {
-            a href=(address(due)) {
+            a href=(address(due, as_of)) {
                 @if !clock.is_empty() { b.clock { (clock) } " " }
                 (draw::with_whole_codes(&capital(&words_of(due, as_of, units, zone))))
             }
@@ -75,9 +75,9 @@ fn line(visit: &Visit, due: &Due, as_of: Instant) -> Markup {
 }
 
 /// The form that does it, filled in.
-fn address(due: &Due) -> String {
+fn address(due: &Due, as_of: Instant) -> String {
     match &due.task {
-        DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice),
+        DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice, as_of),
         DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
         DueTask::Grain {
             work,
@@ -91,7 +91,7 @@ fn address(due: &Due) -> String {
             match work {
                 Work::Freeze => format!("/lot/{lot}/freeze?wet={grams}"),
                 Work::Thaw => format!("/lot/{lot}/thaw?wet={grams}"),
-                Work::Dry => format!("/lot/{lot}"),
+                Work::Dry => format!("/lot/{lot}/treat?step=dry&wet={grams}"),
             }
         }
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
