@@ -14,6 +14,7 @@ mod house;
 mod invitations;
 mod kept;
 mod kills;
+mod lot_page;
 mod main_job;
 mod open_books;
 mod past_grain;

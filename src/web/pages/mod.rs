@@ -36,7 +36,8 @@ mod trace;
 use super::route::Route;
 use crate::grain::LotCode;
 use crate::keeping::Advice;
-use crate::quantity::Instant;
+use crate::planning::plan::Work;
+use crate::quantity::{Instant, Milligrams};
 
 /// All of them.
 pub fn routes() -> Vec<Route> {
@@ -106,5 +107,15 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice, now: Instant) -> String 
         | Advice::AskWhetherColdBefore { .. }
         | Advice::ReadInLogger { .. }
         | Advice::DaysAfterThawing(_) => format!("/lot/{lot}"),
+    }
+}
+
+/// Where so much of a lot is frozen, thawed or dried: the form, filled in.
+fn address_of_work(work: Work, lot: LotCode, wet: Milligrams) -> String {
+    let grams = wet.grams();
+    match work {
+        Work::Freeze => format!("/lot/{lot}/freeze?wet={grams}"),
+        Work::Thaw => format!("/lot/{lot}/thaw?wet={grams}"),
+        Work::Dry => format!("/lot/{lot}/treat?step=dry&wet={grams}"),
     }
 }

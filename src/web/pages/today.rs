@@ -1,8 +1,7 @@
 //! Today: all that is due, each line with the form that does it.
 
-use super::address_of_advice;
+use super::{address_of_advice, address_of_work};
 use crate::desk::USUAL_DAYS;
-use crate::planning::plan::Work;
 use crate::quantity::Instant;
 use crate::render::times;
 use crate::render::today::{clock, group, nothing_due, words_of};
@@ -79,21 +78,14 @@ fn address(due: &Due, as_of: Instant) -> String {
     match &due.task {
         DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice, as_of),
         DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
+        // Of a frozen block all comes out.
         DueTask::Grain {
             work,
             lot,
             wet,
             block,
             ..
-        } => {
-            // Of a frozen block all comes out.
-            let grams = block.unwrap_or(*wet).grams();
-            match work {
-                Work::Freeze => format!("/lot/{lot}/freeze?wet={grams}"),
-                Work::Thaw => format!("/lot/{lot}/thaw?wet={grams}"),
-                Work::Dry => format!("/lot/{lot}/treat?step=dry&wet={grams}"),
-            }
-        }
+        } => address_of_work(*work, *lot, block.unwrap_or(*wet)),
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
         DueTask::Bake {
             bake,
