@@ -325,12 +325,16 @@ pub fn number(typed: &str, unit: &str) -> Result<String, Problem> {
         }
     }
     let plain = typed.replace(',', ".");
-    let has_unit = plain.contains(|c: char| c.is_alphabetic() || c == '%' || c == '°');
-    Ok(if has_unit {
+    Ok(if has_unit(&plain) {
         plain
     } else {
         format!("{plain}{unit}")
     })
+}
+
+/// Whether a unit was typed with a number: it goes before that beside it.
+pub fn has_unit(typed: &str) -> bool {
+    typed.contains(|c: char| c.is_alphabetic() || c == '%' || c == '°')
 }
 
 #[cfg(test)]
