@@ -13,7 +13,7 @@ use std::fmt::Write;
 
 /// Sizes in the picture's own units.
 const COLUMN: f64 = 330.0;
-const BOX: f64 = 206.0;
+const BOX: f64 = 224.0;
 const GAP: f64 = 22.0;
 const TOP: f64 = 76.0;
 const LEFT: f64 = 20.0;
@@ -21,7 +21,7 @@ const LEFT: f64 = 20.0;
 const HATCH: f64 = 16.0;
 /// Where the key stands, and what a word of it takes.
 const KEY: f64 = 46.0;
-const KEY_WORD: f64 = 104.0;
+const KEY_WORD: f64 = 112.0;
 /// Every box holds two lines of text, however little grain it stands for.
 const LEAST: f64 = 38.0;
 /// Height of the largest lot.

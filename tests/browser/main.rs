@@ -5,5 +5,6 @@ mod driver;
 mod job;
 #[path = "../common/serving.rs"]
 mod serving;
+mod thumb;
 mod ticket;
 mod wifi;
