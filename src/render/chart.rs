@@ -102,11 +102,11 @@ pub fn hatches(names: [&str; 3]) -> Markup {
 
 /// The same for a picture whose units are so many times smaller than millimetres.
 pub fn larger_hatches(names: [&str; 3], times: f64) -> Markup {
-    hatches_of(names, Some(format!("scale({times})")))
+    hatches_of(names, Some(&format!("scale({times})")))
 }
 
-fn hatches_of([slanted, lying, dotted]: [&str; 3], scale: Option<String>) -> Markup {
-    let turned = match &scale {
+fn hatches_of([slanted, lying, dotted]: [&str; 3], scale: Option<&str>) -> Markup {
+    let turned = match scale {
         Some(scale) => format!("{scale} rotate(45)"),
         None => "rotate(45)".to_owned(),
     };
@@ -117,11 +117,11 @@ fn hatches_of([slanted, lying, dotted]: [&str; 3], scale: Option<String>) -> Mar
                     rect width="1.6" height="1.6" fill="#fff" {}
                     rect width="0.55" height="1.6" fill="#000" {}
                 }
-                pattern id=(lying) width="1.1" height="1.1" patternUnits="userSpaceOnUse" patternTransform=[scale.as_deref()] {
+                pattern id=(lying) width="1.1" height="1.1" patternUnits="userSpaceOnUse" patternTransform=[scale] {
                     rect width="1.1" height="1.1" fill="#fff" {}
                     rect width="1.1" height="0.4" fill="#000" {}
                 }
-                pattern id=(dotted) width="1.4" height="1.4" patternUnits="userSpaceOnUse" patternTransform=[scale.as_deref()] {
+                pattern id=(dotted) width="1.4" height="1.4" patternUnits="userSpaceOnUse" patternTransform=[scale] {
                     rect width="1.4" height="1.4" fill="#fff" {}
                     circle cx="0.7" cy="0.7" r="0.4" fill="#000" {}
                 }

@@ -26,6 +26,6 @@ fn a_spent_link_asks_for_a_new_code_and_says_where_to_get_it() {
     let another = house.served.invite().unwrap();
     let paired = house
         .stranger()
-        .post(&path, &[("key", &another.code), ("whose", "Ben")]);
+        .post(&path, &[("key", another.code.as_str()), ("whose", "Ben")]);
     assert_eq!(paired.status, 303, "{}", words(&paired.body));
 }

@@ -46,11 +46,11 @@ fn a_wrong_code_in_a_form_has_a_link_for_each_of_the_nearest() {
         .max()
         .unwrap()
         .to_owned();
-    let typed = [
-        (&*format!("lot_{place}"), &*wrong),
-        (&*format!("used_{place}"), "1"),
-    ];
-    let refused = phone.fill(path, &typed);
+    let (lot, used) = (format!("lot_{place}"), format!("used_{place}"));
+    let refused = phone.fill(
+        path,
+        &[(lot.as_str(), wrong.as_str()), (used.as_str(), "1")],
+    );
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     each_has_its_link(&refused.body, &lots);
 }
