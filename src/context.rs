@@ -1,14 +1,16 @@
 //! The clock, the environment and the terminal: the only reader of each, and what a command writes to.
 
 mod new_book;
+mod options;
 mod patience;
 mod shown;
 mod terminal_watch;
 
+pub use options::Options;
 pub use shown::Shown;
 pub use terminal_watch::TerminalWatch;
 
-use crate::desk::{Answer, Desk, Notice, Once, Written};
+use crate::desk::{Answer, Desk, Notice, Written};
 use crate::error::{Done, usage};
 use crate::ledger::{Book, Signature, files};
 use crate::quantity::when;
@@ -68,23 +70,9 @@ fn zone_of_this_machine() -> (Zone, Option<String>) {
     }
 }
 
-/// Options that every command takes, after parsing.
-#[derive(Debug, Clone, Default)]
-pub struct Options {
-    /// `--book`.
-    pub book: Option<PathBuf>,
-    /// `--now`.
-    pub now: Option<String>,
-    /// `--by`.
-    pub by: Option<String>,
-    /// `--once`.
-    pub once: Option<Once>,
-    /// `--json`.
-    pub json: bool,
-    /// `--us`.
-    pub us: bool,
-    /// `--quiet`.
-    pub quiet: bool,
+/// Where the running program lies.
+pub fn this_program() -> std::io::Result<PathBuf> {
+    std::env::current_exe()
 }
 
 /// One run of one command: its options, its surroundings and where it writes.

@@ -1,7 +1,8 @@
 //! `serve`: the page, for a phone at the bench.
 
 use super::Outcome;
-use crate::context::{Errand, log_line};
+use crate::context::{Errand, Options, log_line, this_program};
+use crate::error::usage;
 use crate::ledger::Book;
 use crate::quantity::Problem;
 use crate::web::{self, PemFile, ServerOptions, Shared, Tls};
@@ -65,15 +66,26 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let book = Book::open(&path, errand.surroundings.clock)?;
     let zone = book.view().about().zone.clone();
     drop(book);
-    let address = own_address(&arguments);
+    let found = if arguments.lan { found_address() } else { None };
+    let address = own_address(arguments.address, arguments.lan, found);
     let tls = match arguments.tls.as_deref() {
-        Some([certificate, key]) => Some(certified(errand, &arguments, address, certificate, key)?),
+        Some([certificate, key]) => {
+            let address = address.as_ref().ok().copied();
+            Some(certified(errand, &arguments, address, certificate, key)?)
+        }
         _ => None,
     };
     if arguments.unit {
-        errand.print(&unit(&arguments, &path))?;
+        if errand.options.now.is_some() {
+            let problem = Problem::new("--now does not go into a unit");
+            let why = "each start would begin at that moment again: leave --now out";
+            return Err(usage(problem.hint(why)));
+        }
+        let text = unit(&this_program()?, &errand.options, &arguments, &path);
+        errand.print(&text)?;
         return Ok(Outcome::Done);
     }
+    let address = address?;
     let clock = errand.running_clock(&zone)?;
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
@@ -124,7 +136,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
 fn certified(
     errand: &mut Errand<'_>,
     arguments: &Arguments,
-    address: IpAddr,
+    address: Option<IpAddr>,
     certificate: &Path,
     key: &Path,
 ) -> anyhow::Result<Tls> {
@@ -139,7 +151,8 @@ fn certified(
             "everybody on this machine may read the key {key}: chmod 600 {key}"
         ));
     }
-    let address = (!address.is_unspecified()).then(|| address.to_string());
+    let address = address.filter(|address| !address.is_unspecified());
+    let address = address.map(|address| address.to_string());
     for name in address.iter().chain(&arguments.name) {
         if !tls.is_for(name) {
             errand.warn(&format!(
@@ -161,17 +174,18 @@ fn pem_file(path: &Path, what: &str) -> Result<PemFile, Problem> {
     }
 }
 
-/// A unit for a small computer that stays on.
-fn unit(arguments: &Arguments, book: &Path) -> String {
+/// A unit for a small computer that stays on: it serves as this command line does.
+fn unit(program: &Path, options: &Options, arguments: &Arguments, book: &Path) -> String {
     // In a unit a blank parts words and % begins a specifier: systemd.unit(5), systemd.syntax(7).
-    let quoted = |text: &str| {
+    let word = |text: &str| {
         let text = text
             .replace('\\', "\\\\")
             .replace('"', "\\\"")
-            .replace('%', "%%")
-            .replace('$', "$$");
+            .replace('%', "%%");
         format!("\"{text}\"")
     };
+    // In arguments, not in the name of the program, $ begins a variable: systemd.service(5).
+    let quoted = |text: &str| word(&text.replace('$', "$$"));
     let path = |path: &Path| {
         quoted(
             &std::path::absolute(path)
@@ -179,11 +193,21 @@ fn unit(arguments: &Arguments, book: &Path) -> String {
                 .to_string_lossy(),
         )
     };
-    let mut line = format!(
-        "draff --book {} serve --port {}",
-        path(book),
-        arguments.port
-    );
+    // A program by its bare name is looked for in few folders: systemd.service(5).
+    let mut line = format!("{} --book {}", word(&program.to_string_lossy()), path(book));
+    if let Some(name) = &options.by {
+        line.push_str(&format!(" --by {}", quoted(name)));
+    }
+    for (is_given, option) in [
+        (options.json, " --json"),
+        (options.us, " --us"),
+        (options.quiet, " --quiet"),
+    ] {
+        if is_given {
+            line.push_str(option);
+        }
+    }
+    line.push_str(&format!(" serve --port {}", arguments.port));
     if arguments.lan {
         line.push_str(" --lan");
     }
@@ -223,11 +247,21 @@ fn unit(arguments: &Arguments, book: &Path) -> String {
 }
 
 /// The address to listen at: this machine alone, or the one by which others reach it.
-fn own_address(arguments: &Arguments) -> IpAddr {
-    match (arguments.address, arguments.lan) {
-        (Some(address), _) => address,
-        (None, true) => found_address().unwrap_or(IpAddr::V4(Ipv4Addr::UNSPECIFIED)),
-        (None, false) => IpAddr::V4(Ipv4Addr::LOCALHOST),
+fn own_address(
+    given: Option<IpAddr>,
+    is_for_lan: bool,
+    found: Option<IpAddr>,
+) -> Result<IpAddr, Problem> {
+    match (given, is_for_lan) {
+        (Some(address), _) => Ok(address),
+        (None, false) => Ok(IpAddr::V4(Ipv4Addr::LOCALHOST)),
+        // A browser cannot come to an address that is none: whoever starts it again finds the network up.
+        (None, true) => found.ok_or_else(|| {
+            Problem::new("this machine is in no network: no phone can reach it")
+                .hint("connect it to the Wi-Fi or by cable, then start it again")
+                .hint("--address ADDRESS names the address where it is not found")
+                .hint("without --lan the book is served to this machine alone")
+        }),
     }
 }
 
@@ -236,7 +270,9 @@ fn own_address(arguments: &Arguments) -> IpAddr {
 fn found_address() -> Option<IpAddr> {
     let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
     socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9)).ok()?;
-    Some(socket.local_addr().ok()?.ip())
+    let address = socket.local_addr().ok()?.ip();
+    let is_for_others = !address.is_unspecified() && !address.is_loopback();
+    is_for_others.then_some(address)
 }
 
 /// What a browser may name as the host.
@@ -292,4 +328,34 @@ async fn told_to_stop(mut interrupted: Signal, mut ended: Signal, is_told: Arc<A
         _ = ended.recv() => {}
     }
     is_told.store(true, Ordering::SeqCst);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn without_a_network_it_says_so_and_what_to_do() {
+        let problem = own_address(None, true, None).unwrap_err();
+        assert!(problem.to_string().contains("no network"), "{problem}");
+        let hints = problem.hints().join("\n");
+        for next in ["start it again", "--address ADDRESS", "without --lan"] {
+            assert!(hints.contains(next), "{next}: {hints}");
+        }
+    }
+
+    #[test]
+    fn the_address_is_the_given_one_the_found_one_or_that_of_this_machine() {
+        let address = |text: &str| text.parse::<IpAddr>().unwrap();
+        let found = Some(address("192.168.1.20"));
+        for (given, is_for_lan, found, wanted) in [
+            (None, true, found, "192.168.1.20"),
+            (Some(address("10.0.0.7")), true, found, "10.0.0.7"),
+            (Some(address("10.0.0.7")), true, None, "10.0.0.7"),
+            (None, false, None, "127.0.0.1"),
+        ] {
+            let own = own_address(given, is_for_lan, found).unwrap();
+            assert_eq!(own, address(wanted));
+        }
+    }
 }

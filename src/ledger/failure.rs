@@ -8,6 +8,11 @@ use rusqlite::{Error, ErrorCode, ffi};
 #[error("{0}")]
 pub struct Damage(pub String);
 
+/// Stands above an error: a newer program wrote the book.
+#[derive(Debug, thiserror::Error)]
+#[error("a newer program wrote the book")]
+pub struct Newer;
+
 /// What is damaged, if that is what an error says.
 pub fn damage(error: &anyhow::Error) -> Option<String> {
     error

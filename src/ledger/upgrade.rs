@@ -1,9 +1,10 @@
 //! Bringing an older book to the newest schema.
 
-use super::failure::Damage;
+use super::failure::{Damage, Newer};
 use super::migrate::{self, Identity, Migration};
 use super::{chain, connection, files, pages, schema};
 use crate::quantity::Instant;
+use anyhow::Context;
 use rusqlite::{Connection, ErrorCode, MAIN_DB, TransactionBehavior};
 use std::path::Path;
 
@@ -22,7 +23,7 @@ pub(super) fn refuse_newer(
         ))
         .into());
     }
-    Ok(migrate::refuse_newer(version, steps)?)
+    migrate::refuse_newer(version, steps).context(Newer)
 }
 
 /// Whether a book has the schema of its version, so that it can be upgraded: a changed one is read as it is. What a disk

@@ -42,7 +42,8 @@ pub enum Fill {
 }
 
 impl Fill {
-    const fn paint(self) -> &'static str {
+    /// What it is painted with, where the hatches have these names.
+    pub const fn paint(self) -> &'static str {
         match self {
             Self::Grey => "#c8c8c8",
             Self::Slanted => "url(#slanted)",
@@ -95,19 +96,32 @@ pub struct Limits {
 }
 
 /// The hatches, named once for all pictures of a page: slanted, lying and dotted, each under a name of the page's own.
-pub fn hatches([slanted, lying, dotted]: [&str; 3]) -> Markup {
+pub fn hatches(names: [&str; 3]) -> Markup {
+    hatches_of(names, None)
+}
+
+/// The same for a picture whose units are so many times smaller than millimetres.
+pub fn larger_hatches(names: [&str; 3], times: f64) -> Markup {
+    hatches_of(names, Some(&format!("scale({times})")))
+}
+
+fn hatches_of([slanted, lying, dotted]: [&str; 3], scale: Option<&str>) -> Markup {
+    let turned = match scale {
+        Some(scale) => format!("{scale} rotate(45)"),
+        None => "rotate(45)".to_owned(),
+    };
     html! {
         svg.hatches width="0" height="0" aria-hidden="true" {
             defs {
-                pattern id=(slanted) width="1.6" height="1.6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)" {
+                pattern id=(slanted) width="1.6" height="1.6" patternUnits="userSpaceOnUse" patternTransform=(turned) {
                     rect width="1.6" height="1.6" fill="#fff" {}
                     rect width="0.55" height="1.6" fill="#000" {}
                 }
-                pattern id=(lying) width="1.1" height="1.1" patternUnits="userSpaceOnUse" {
+                pattern id=(lying) width="1.1" height="1.1" patternUnits="userSpaceOnUse" patternTransform=[scale] {
                     rect width="1.1" height="1.1" fill="#fff" {}
                     rect width="1.1" height="0.4" fill="#000" {}
                 }
-                pattern id=(dotted) width="1.4" height="1.4" patternUnits="userSpaceOnUse" {
+                pattern id=(dotted) width="1.4" height="1.4" patternUnits="userSpaceOnUse" patternTransform=[scale] {
                     rect width="1.4" height="1.4" fill="#fff" {}
                     circle cx="0.7" cy="0.7" r="0.4" fill="#000" {}
                 }

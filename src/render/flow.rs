@@ -1,5 +1,7 @@
-//! The flow of one lot as a picture: lots as boxes from left to right, bands as wide as the grain.
+//! The flow of one lot as a picture: lots as boxes from left to right, bands as wide as the grain. What a box stands for
+//! is told by its hatch, and by the key below the title.
 
+use super::chart::{Fill, larger_hatches};
 use super::numbers::Units;
 use super::svg_text::{escaped, shortened};
 use super::trace::{end, how};
@@ -11,14 +13,53 @@ use std::fmt::Write;
 
 /// Sizes in the picture's own units.
 const COLUMN: f64 = 330.0;
-const BOX: f64 = 190.0;
+const BOX: f64 = 224.0;
 const GAP: f64 = 22.0;
-const TOP: f64 = 60.0;
+const TOP: f64 = 76.0;
 const LEFT: f64 = 20.0;
+/// The hatch of a box stands to the left of its words.
+const HATCH: f64 = 16.0;
+/// Where the key stands, and what a word of it takes.
+const KEY: f64 = 46.0;
+const KEY_WORD: f64 = 112.0;
 /// Every box holds two lines of text, however little grain it stands for.
 const LEAST: f64 = 38.0;
 /// Height of the largest lot.
 const LARGEST: f64 = 260.0;
+
+/// What a box stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Kind {
+    Asked,
+    Lot,
+    Bake,
+    OnHand,
+    End,
+}
+
+impl Kind {
+    const ALL: [Self; 5] = [Self::Asked, Self::Lot, Self::Bake, Self::OnHand, Self::End];
+
+    const fn fill(self) -> Fill {
+        match self {
+            Self::Asked => Fill::Black,
+            Self::Lot => Fill::Grey,
+            Self::Bake => Fill::Slanted,
+            Self::OnHand => Fill::Lying,
+            Self::End => Fill::Dotted,
+        }
+    }
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Asked => "asked for",
+            Self::Lot => "another lot",
+            Self::Bake => "a bake",
+            Self::OnHand => "on hand",
+            Self::End => "another end",
+        }
+    }
+}
 
 /// A box: a lot, a bake, or another end.
 struct Node {
@@ -26,7 +67,7 @@ struct Node {
     wet: i64,
     title: String,
     line: String,
-    kind: &'static str,
+    kind: Kind,
     top: f64,
     height: f64,
     /// How far down bands have been tied to its right and its left side.
@@ -51,16 +92,27 @@ pub fn svg(trace: &Trace<'_>, units: Units) -> anyhow::Result<String> {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width:.0} {height:.0}\" \
          width=\"{width:.0}\" height=\"{height:.0}\" role=\"img\" font-family=\"sans-serif\" font-size=\"13\">\n\
          <title>{title}</title>\n\
-         <style>.lot{{fill:#c9b287}}.asked{{fill:#8a6d2f}}.asked+text{{fill:#fff}}\
-         .bake{{fill:#b5673a}}.bake+text{{fill:#fff}}.end{{fill:#9a9a9a}}\
-         .hand{{fill:#5d8a5a}}.hand+text{{fill:#fff}}.band{{fill:#8a6d2f;fill-opacity:.3}}</style>\n\
+         <style>.band{{fill:#8a6d2f;fill-opacity:.3}}.box{{stroke:#222}}text{{fill:#222}}</style>\n\
+         {hatches}\n\
          <rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n\
-         <text x=\"{LEFT}\" y=\"30\" font-size=\"18\" fill=\"#222\">{title}</text>\n",
+         <text x=\"{LEFT}\" y=\"30\" font-size=\"18\">{title}</text>\n",
         title = escaped(&format!(
             "Flow of {}",
             trace.asked.split(',').next().unwrap_or_default()
         )),
+        hatches = larger_hatches(["slanted", "lying", "dotted"], 4.0).into_string(),
     );
+    for (place, kind) in Kind::ALL.into_iter().enumerate() {
+        let x = LEFT + place as f64 * KEY_WORD;
+        let _ = writeln!(
+            out,
+            "<rect class=\"box\" x=\"{x:.1}\" y=\"{KEY}\" width=\"{HATCH}\" height=\"12\" fill=\"{fill}\"/><text x=\"{tx:.1}\" y=\"{ty:.1}\">{words}</text>",
+            fill = kind.fill().paint(),
+            tx = x + HATCH + 4.0,
+            ty = KEY + 11.0,
+            words = kind.words(),
+        );
+    }
     for band in &bands {
         draw_band(&mut out, &mut nodes, band, largest);
     }
@@ -68,11 +120,11 @@ pub fn svg(trace: &Trace<'_>, units: Units) -> anyhow::Result<String> {
         let x = LEFT + node.column as f64 * COLUMN;
         let _ = writeln!(
             out,
-            "<g><rect class=\"{kind}\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{BOX}\" height=\"{h:.1}\" rx=\"4\"/><text x=\"{tx:.1}\" y=\"{ty:.1}\"><tspan font-weight=\"bold\">{title}</tspan><tspan x=\"{tx:.1}\" dy=\"15\">{line}</tspan></text></g>",
-            kind = node.kind,
+            "<g><rect class=\"box\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{BOX}\" height=\"{h:.1}\" fill=\"#fff\"/><rect class=\"box\" x=\"{x:.1}\" y=\"{y:.1}\" width=\"{HATCH}\" height=\"{h:.1}\" fill=\"{fill}\"/><text x=\"{tx:.1}\" y=\"{ty:.1}\"><tspan font-weight=\"bold\">{title}</tspan><tspan x=\"{tx:.1}\" dy=\"15\">{line}</tspan></text></g>",
+            fill = node.kind.fill().paint(),
             y = node.top,
             h = node.height,
-            tx = x + 8.0,
+            tx = x + HATCH + 6.0,
             ty = node.top + 16.0,
             title = escaped(&shortened(&node.title, 24)),
             line = escaped(&shortened(&node.line, 28)),
@@ -120,10 +172,10 @@ fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>
             lot.wet.get(),
             lot.lot.code.to_string(),
             format!("{}, {short}", units.weighed(lot.wet)),
-            if is_asked { "asked" } else { "lot" },
+            if is_asked { Kind::Asked } else { Kind::Lot },
         ));
     }
-    let mut ends: BTreeMap<(usize, String, &'static str), i64> = BTreeMap::new();
+    let mut ends: BTreeMap<(usize, String, Kind), i64> = BTreeMap::new();
     for out in trace.outflows().all()? {
         if out.wet <= Milligrams::ZERO {
             continue;
@@ -132,9 +184,9 @@ fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>
             continue;
         };
         let (name, kind) = match out.to {
-            Destination::Bake { code, .. } => (code.to_string(), "bake"),
-            Destination::Named => (out.words.clone().unwrap_or_default(), "bake"),
-            _ => (end(&out).unwrap_or("end").to_owned(), "end"),
+            Destination::Bake { code, .. } => (code.to_string(), Kind::Bake),
+            Destination::Named => (out.words.clone().unwrap_or_default(), Kind::Bake),
+            _ => (end(&out).unwrap_or("end").to_owned(), Kind::End),
         };
         *ends.entry((*from, name, kind)).or_default() += out.wet.get();
     }
@@ -142,14 +194,17 @@ fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>
         if let (Some(from), Some((wet, place))) =
             (by_code.get(&lot.lot.code.to_string()), &lot.held)
         {
-            ends.insert((*from, format!("on hand: {place}"), "hand"), wet.get());
+            ends.insert(
+                (*from, format!("on hand: {place}"), Kind::OnHand),
+                wet.get(),
+            );
         }
     }
     // A bake or an end is drawn one time, one column after the last lot that goes into it.
-    let mut targets: BTreeMap<(String, &'static str), usize> = BTreeMap::new();
+    let mut targets: BTreeMap<(String, Kind), usize> = BTreeMap::new();
     for ((from, name, kind), wet) in ends {
         let column = nodes[from].column + 1;
-        let key = if kind == "bake" {
+        let key = if kind == Kind::Bake {
             name.clone()
         } else {
             format!("{from} {name}")
@@ -166,7 +221,7 @@ fn flow(trace: &Trace<'_>, units: Units) -> anyhow::Result<(Vec<Node>, Vec<Band>
     Ok((nodes, bands))
 }
 
-fn node(column: usize, wet: i64, title: String, line: String, kind: &'static str) -> Node {
+fn node(column: usize, wet: i64, title: String, line: String, kind: Kind) -> Node {
     Node {
         column,
         wet,
@@ -191,7 +246,8 @@ fn place(nodes: &mut [Node]) -> (f64, f64) {
     }
     let columns = down.keys().max().map_or(1, |last| last + 1);
     let height = down.values().copied().fold(TOP, f64::max);
-    (LEFT + columns as f64 * COLUMN, height + GAP)
+    let key = LEFT + Kind::ALL.len() as f64 * KEY_WORD;
+    ((LEFT + columns as f64 * COLUMN).max(key), height + GAP)
 }
 
 fn scaled(wet: i64, largest: i64) -> f64 {

@@ -124,13 +124,9 @@ impl File {
             });
         let mut was_at_oven = false;
         for (index, (event, row)) in events.iter().zip(&rows).enumerate() {
-            let position = match event.what {
-                EventKind::Stage(stage) => format!("stage-{}", stage + 1),
-                EventKind::Step(step) => format!("step-{}", step + 1),
-            };
             self.begin(
                 answer,
-                &format!("{}/{position}", bake.bake),
+                &format!("{}/{}", bake.bake, position(event.what)),
                 i64::from(bake.sequence),
                 bake.is_dropped,
             );
@@ -226,6 +222,14 @@ impl File {
         self.line(trigger, when);
         self.prose("DESCRIPTION", words);
         self.line("END", "VALARM");
+    }
+}
+
+/// What tells an event of a bake from its other events.
+fn position(what: EventKind) -> String {
+    match what {
+        EventKind::Stage(stage) => format!("stage-{}", stage + 1),
+        EventKind::Step(step) => format!("step-{}", step + 1),
     }
 }
 

@@ -12,7 +12,7 @@ use crate::keeping::{Advice, Assessment, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
-use crate::report::shelf::ShelfAnswer;
+use crate::report::shelf::{ShelfAnswer, ToPreserve};
 
 const HEADINGS: [&str; 6] = ["LOT", "VERDICT", "KEEP UNTIL", "WEIGHT", "DRY GRAIN", "IN"];
 /// Columns before the last, which takes what is left of a line.
@@ -135,28 +135,37 @@ pub fn to_preserve(
     zone: &Zone,
 ) -> Vec<String> {
     let of_lot = answer.to_preserve.iter();
-    let of_lot = of_lot.filter(|one| one.lot == found.lot.code);
     of_lot
-        .map(|one| {
-            let grain = if one.wet == found.wet {
-                "all of it".to_owned()
-            } else {
-                format!("{} of it", units.weighed(one.wet))
-            };
-            let by = times::moment(one.by, answer.as_of, zone);
-            let when = if one.by < answer.as_of {
-                format!("now: it was due {by}")
-            } else {
-                format!("by {by}")
-            };
-            let places = one.places.join(" and ");
-            let into = (!places.is_empty()).then_some(places.as_str());
-            format!(
-                "accepted plan: {} {when}",
-                task_words(one.work, &grain, (into, None))
-            )
-        })
+        .filter(|one| one.lot == found.lot.code)
+        .map(|one| job(one, found, answer.as_of, units, zone))
         .collect()
+}
+
+/// One job of the accepted plan, of this lot.
+pub fn job(
+    one: &ToPreserve,
+    found: &LotAnswer,
+    as_of: Instant,
+    units: Units,
+    zone: &Zone,
+) -> String {
+    let grain = if one.wet == found.wet {
+        "all of it".to_owned()
+    } else {
+        format!("{} of it", units.weighed(one.wet))
+    };
+    let by = times::moment(one.by, as_of, zone);
+    let when = if one.by < as_of {
+        format!("now: it was due {by}")
+    } else {
+        format!("by {by}")
+    };
+    let places = one.places.join(" and ");
+    let into = (!places.is_empty()).then_some(places.as_str());
+    format!(
+        "accepted plan: {} {when}",
+        task_words(one.work, &grain, (into, None))
+    )
 }
 
 /// The table, its last column as wide as a line leaves room for.

@@ -1,5 +1,6 @@
 //! What was told of an act, kept until its page was shown: a form that was booked leads to a page of its own.
 
+use crate::grain::LotCode;
 use std::collections::VecDeque;
 use std::sync::{Mutex, PoisonError};
 
@@ -15,6 +16,10 @@ pub struct AnswerNotes {
     pub notices: Vec<String>,
     /// The cautions.
     pub cautions: Vec<String>,
+    /// How many lots an act made that makes several.
+    pub lots: usize,
+    /// Their codes, each for its tub; none where there are too many to show.
+    pub made: Vec<LotCode>,
 }
 
 /// The newest acts with what was told of them.

@@ -9,6 +9,7 @@ use super::visit::{self, Answered};
 use super::{Shared, changes};
 use axum::Router;
 use axum::body::{Body, to_bytes};
+use axum::extract::rejection::RawPathParamsRejection;
 use axum::extract::{FromRequest, Multipart, RawPathParams, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, header};
 use axum::middleware::{self, Next};
@@ -80,8 +81,14 @@ pub fn needs_tls(shared: &Arc<Shared>) -> Router {
 fn methods(route: Route) -> MethodRouter<Arc<Shared>> {
     let route = Arc::new(route);
     let handler = |route: Arc<Route>| {
-        move |State(shared): State<Arc<Shared>>, path: RawPathParams, request: Request| async move {
-            answer(shared, route, path, request).await
+        move |State(shared): State<Arc<Shared>>,
+              path: Result<RawPathParams, RawPathParamsRejection>,
+              request: Request| async move {
+            match path {
+                Ok(path) => answer(shared, route, path, request).await,
+                // An address that is no UTF-8.
+                Err(_) => Refused::Unreadable.response(&shared.files),
+            }
         }
     };
     match route.work {

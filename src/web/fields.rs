@@ -102,6 +102,11 @@ impl Typed {
         })
     }
 
+    /// Forgets what a field held, where it is of no use to whoever sent it.
+    pub fn forget(&mut self, field: &str) {
+        self.fields.retain(|(name, _)| name != field);
+    }
+
     /// Notes that a field is wrong.
     pub fn fault(&mut self, field: &str, problem: &Problem) -> Faulty {
         // What to type is said without the marks of a command line.
@@ -320,12 +325,16 @@ pub fn number(typed: &str, unit: &str) -> Result<String, Problem> {
         }
     }
     let plain = typed.replace(',', ".");
-    let has_unit = plain.contains(|c: char| c.is_alphabetic() || c == '%' || c == '°');
-    Ok(if has_unit {
+    Ok(if has_unit(&plain) {
         plain
     } else {
         format!("{plain}{unit}")
     })
+}
+
+/// Whether a unit was typed with a number: it goes before that beside it.
+pub fn has_unit(typed: &str) -> bool {
+    typed.contains(|c: char| c.is_alphabetic() || c == '%' || c == '°')
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
   const root = document.documentElement;
   const house = root.dataset.book;
   const OUTBOX = `draff-outbox-${house}`;
+  const BOOKED = `draff-booked-${house}`;
   const LEASE = `draff-lease-${house}`;
   const me = [...crypto.getRandomValues(new Uint32Array(2))].join("-");
   const RETRY = 3000, HELD = 30000, SEND_TAKES = 10000, LEASE_LASTS = 15000;
@@ -89,16 +90,17 @@
     }
   }
   async function flush() {
-    if (busy || !lease()) return;
+    if (busy || !lease()) { own(); return; }
     busy = true;
     try {
       for (let item; (item = waiting()[0]) && !item.refused && lease();) {
         const answer = await send(item);
         const isHere = item.id === idOnPage();
-        if ("held" in answer) { hold(item, answer.held); if (isHere) kept(item); break; }
+        if ("held" in answer) { hold(item, answer.held); break; }
         if (answer.entry) {
-          drop(item.id);
-          if (isHere && waiting().length === 0) { location.assign(answer.entry); return; }
+          keepEntry(item, answer.entry);
+          // The page of its entry sends what still waits.
+          if (isHere) return;
           booked(item, answer.entry);
         } else if (isHere) {
           drop(item.id);
@@ -111,7 +113,22 @@
       store(LEASE, {});
       busy = false;
       show();
+      own();
     }
+  }
+  function keepEntry(item, entry) {
+    store(BOOKED, [{ id: item.id, entry }, ...stored(BOOKED)].slice(0, 20));
+    drop(item.id);
+  }
+  // What became of the act of this page's form, whichever tab sent it.
+  function own() {
+    const id = idOnPage(), note = document.getElementById("kept");
+    const entry = stored(BOOKED).find((one) => one.id === id)?.entry;
+    const item = waiting().find((one) => one.id === id);
+    if (entry) location.assign(entry);
+    else if (!item && note) location.reload();
+    else if (item?.refused && note) { note.remove(); look(item); }
+    else if (item && !item.refused && !busy) kept(item);
   }
   const read = (page) => new DOMParser().parseFromString(page, "text/html");
   // What a page says first: the box of a refusal or a question, or the whole of a page without a form.
@@ -138,8 +155,8 @@
   }
   async function look(item) {
     const answer = await send(item);
-    if ("held" in answer) { hold(item, answer.held); show(); return; }
-    if (answer.entry) { drop(item.id); location.assign(answer.entry); return; }
+    if ("held" in answer) { hold(item, answer.held); show(); own(); return; }
+    if (answer.entry) { keepEntry(item, answer.entry); location.assign(answer.entry); return; }
     put(answer.page, item.to);
   }
   // Shows the page that a form was answered with.
@@ -218,7 +235,7 @@
   let waits = new AbortController();
   const leave = () => waits.abort();
   addEventListener("pagehide", leave);
-  document.addEventListener("visibilitychange", () => { if (document.hidden) leave(); });
+  document.addEventListener("visibilitychange", () => { if (document.hidden) leave(); else own(); });
   const seen = () => new Promise((done) => {
     if (!document.hidden) { done(); return; }
     document.addEventListener("visibilitychange", done, { once: true });
@@ -272,6 +289,6 @@
   flush();
   watch();
   addEventListener("online", flush);
-  addEventListener("storage", (event) => { if (event.key === OUTBOX) show(); });
+  addEventListener("storage", (event) => { if (event.key === OUTBOX || event.key === BOOKED) { show(); own(); } });
   setInterval(retry, RETRY);
 })();

@@ -25,8 +25,48 @@ pub fn all(refused: &Refusal, units: Units, zone: &Zone) -> Vec<(String, Option<
     let remedies = refused.remedies();
     remedies
         .iter()
-        .filter_map(|remedy| one(remedy, units, zone))
+        .flat_map(|remedy| each(remedy, units, zone))
         .collect()
+}
+
+/// A remedy that is about several lots or entries has a link for each: one link would lead to the first of them only.
+fn each(remedy: &Remedy, units: Units, zone: &Zone) -> Vec<(String, Option<String>)> {
+    let link = |words: String, address: String| (words, Some(address));
+    match remedy {
+        Remedy::NearestLots(lots) => lots
+            .iter()
+            .map(|lot| link(format!("Nearest on hand: {lot}"), format!("/lot/{lot}")))
+            .collect(),
+        Remedy::CountHolders(lots) => lots
+            .iter()
+            .map(|lot| {
+                link(
+                    format!("Its grain went into {lot}: count what is there now"),
+                    format!("/lot/{lot}/count"),
+                )
+            })
+            .collect(),
+        Remedy::CorrectInstead { entries, .. } => entries
+            .iter()
+            .map(|entry| {
+                link(
+                    format!("Correct entry {entry} instead"),
+                    format!("/entry/{entry}/correct"),
+                )
+            })
+            .collect(),
+        Remedy::CorrectFirst(correct) => correct
+            .first
+            .iter()
+            .map(|(entry, _)| {
+                link(
+                    format!("Correct entry {entry} first: how much of it went into the other lot"),
+                    format!("/entry/{entry}/correct"),
+                )
+            })
+            .collect(),
+        _ => one(remedy, units, zone).into_iter().collect(),
+    }
 }
 
 fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<String>)> {
@@ -34,7 +74,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
     match remedy {
         Remedy::Follow { lot, advice, as_of } => Some((
             lot::advice_to_do(advice, *as_of, units, zone),
-            Some(super::pages::address_of_advice(*lot, advice)),
+            Some(super::pages::address_of_advice(*lot, advice, *as_of)),
         )),
         Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
         Remedy::WriteDownWhatLeft(lot) => linked(
@@ -56,13 +96,6 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         ),
         Remedy::TestMoisture(lot) => linked("Test its moisture", format!("/lot/{lot}/sample")),
         Remedy::ListLots | Remedy::AskTheShelf => linked("Look at the shelf", "/shelf".to_owned()),
-        Remedy::NearestLots(lots) => {
-            let nearest = lots.first()?;
-            Some((
-                format!("Nearest on hand: {}", lots.join(", ")),
-                Some(format!("/lot/{nearest}")),
-            ))
-        }
         Remedy::ReadLog(about) => linked("Look at its entries", format!("/book/log?about={about}")),
         Remedy::StrikeIfWrong { about, .. } => linked(
             "If an entry is wrong, strike it, with the reason",
@@ -94,13 +127,6 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Add or put right what it came to",
             format!("/entry/{done}/correct"),
         ),
-        Remedy::CorrectInstead { entries, .. } => {
-            let entry = entries.first()?;
-            linked(
-                &format!("Correct entry {entry} instead"),
-                format!("/entry/{entry}/correct"),
-            )
-        }
         Remedy::StrikeBefore { first, .. } => {
             let entry = first.first()?;
             linked(
@@ -127,17 +153,6 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Strike it, then do it again as it is right",
             format!("/entry/{entry}/strike"),
         ),
-        Remedy::CountHolders(lots) => linked(
-            "Its grain went into another lot: count what is there now",
-            format!("/lot/{}/count", lots.first()?),
-        ),
-        Remedy::CorrectFirst(correct) => {
-            let (entry, _) = correct.first.first()?;
-            linked(
-                "Correct first how much of it went into the other lot",
-                format!("/entry/{entry}/correct"),
-            )
-        }
         Remedy::ListBakes | Remedy::ListOpenBakes => {
             linked("Look at the bakes", "/bakes".to_owned())
         }

@@ -5,6 +5,7 @@ use super::{Shared, remedies};
 use crate::desk::Refusal;
 use crate::ledger::{self, failure};
 use crate::quantity::{Problem, Zone};
+use crate::render::refusal;
 pub use crate::render::words::capital;
 use axum::http::StatusCode;
 
@@ -115,13 +116,44 @@ pub fn trouble(shared: &Shared, error: &anyhow::Error, zone: &Zone) -> Trouble {
     }
 }
 
-/// A book that cannot be opened. Nobody is known without it, so nobody is told what is wrong with it.
+/// A book that cannot be opened. Nobody is known without it: whoever serves it is told what the command line would say,
+/// the visitor no more than which way it is out of reach.
 pub fn unopened(shared: &Shared, error: &anyhow::Error) -> Trouble {
-    (shared.log)(&format!("{error:#}"));
+    let refusal = Refusal::of(error);
+    let problem = match &refusal {
+        // No zone is known without the book, and no refusal to open one names a moment.
+        Some(refusal) => Some(refusal::words(refusal, shared.units, &Zone::utc())),
+        None => error.chain().find_map(|cause| {
+            let known = cause.downcast_ref::<Problem>().cloned();
+            known.or_else(|| failure::explain(cause))
+        }),
+    };
+    match &problem {
+        Some(problem) => {
+            (shared.log)(&format!("error: {problem}"));
+            for hint in problem.hints() {
+                (shared.log)(&format!("  {hint}"));
+            }
+        }
+        None => (shared.log)(&format!("{error:#}")),
+    }
     let (found, next) = if failure::is_busy(error) {
         (
             "The book is being written by another program",
             "Nothing was written. Try again in a moment",
+        )
+    } else if error.is::<failure::Newer>() {
+        (
+            "A newer program wrote the book",
+            "Nothing was written. Serve the book with that program, or a newer one",
+        )
+    } else if let Some(Refusal::Book(
+        ledger::BookRefusal::NoBook(_) | ledger::BookRefusal::EmptyFile(_),
+    )) = refusal
+    {
+        (
+            "The book is not at its place any more",
+            "Nothing was written. Put its file back: where draff serve runs stands which one",
         )
     } else {
         (
@@ -144,8 +176,7 @@ mod tests {
     use std::sync::{Arc, Mutex};
     use std::time::Duration;
 
-    #[test]
-    fn the_text_of_a_defect_is_for_whoever_serves_and_for_no_visitor() {
+    fn served() -> (Shared, Arc<Mutex<Vec<String>>>) {
         let lines: Arc<Mutex<Vec<String>>> = Arc::default();
         let kept = lines.clone();
         let shared = Shared::new(ServerOptions {
@@ -159,6 +190,12 @@ mod tests {
             form_takes: Duration::ZERO,
             greeting_takes: Duration::ZERO,
         });
+        (shared, lines)
+    }
+
+    #[test]
+    fn the_text_of_a_defect_is_for_whoever_serves_and_for_no_visitor() {
+        let (shared, lines) = served();
         let error = anyhow::anyhow!("no column `innards`").context("reading /home/ada/book.draff");
         let zone = Zone::named("Europe/Dublin").unwrap();
         let trouble = trouble(&shared, &error, &zone);
@@ -176,5 +213,33 @@ mod tests {
         }
         let logged = lines.lock().unwrap().join("\n");
         assert_eq!(logged, "reading /home/ada/book.draff: no column `innards`");
+    }
+    #[test]
+    fn a_book_out_of_reach_is_told_to_whoever_serves_as_on_the_command_line() {
+        let (shared, lines) = served();
+        let gone = ledger::BookRefusal::NoBook("/home/ada/e.draff".into()).into();
+        let trouble = unopened(&shared, &gone);
+        assert_eq!(trouble.found, "The book is not at its place any more");
+        let logged = lines.lock().unwrap().join("\n");
+        assert!(
+            logged.starts_with("error: there is no book at `/home/ada/e.draff`\n  ")
+                && logged.contains("new-book")
+                && !logged.contains("NoBook"),
+            "{logged}"
+        );
+        lines.lock().unwrap().clear();
+        let problem = Problem::new("the book has schema version 99: this program knows up to 30");
+        let error = anyhow::Error::from(problem.hint("use the newer program that wrote it"))
+            .context(failure::Newer);
+        let trouble = unopened(&shared, &error);
+        assert_eq!(trouble.found, "A newer program wrote the book");
+        let logged = lines.lock().unwrap().join("\n");
+        assert_eq!(
+            logged,
+            "error: the book has schema version 99: this program knows up to 30\n  use the newer program that wrote it"
+        );
+        for shown in trouble.remedies.iter().map(|(words, _)| words) {
+            assert!(!shown.contains("99"), "{shown}");
+        }
     }
 }

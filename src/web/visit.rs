@@ -16,6 +16,7 @@ use crate::ledger;
 use crate::quantity::{Instant, Problem, Zone};
 use crate::render;
 use crate::render::numbers::Units;
+use crate::report::LotAnswer;
 use axum::http::StatusCode;
 use maud::Markup;
 use std::sync::Arc;
@@ -290,6 +291,17 @@ impl Visit {
         Done::Booked
     }
 
+    /// The same of an act that made several lots: the page of its entry shows all codes.
+    pub fn booked_lots<T>(&self, answer: &Answer<T>, number: usize, lots: &[LotAnswer]) -> Done {
+        let notes = AnswerNotes {
+            lots: number,
+            made: lots.iter().map(|lot| lot.lot.code).collect(),
+            ..self.notes_of(answer)
+        };
+        self.shared.recent_notes.keep(&self.act_id, notes);
+        Done::Booked
+    }
+
     /// What stands beside an answer, in words.
     pub fn notes_of<T>(&self, answer: &Answer<T>) -> AnswerNotes {
         let words = |notice| render::notice::words(notice, self.units(), self.zone());
@@ -305,6 +317,7 @@ impl Visit {
                 .iter()
                 .map(|caution| self.units().in_words(&caution.text()))
                 .collect(),
+            ..AnswerNotes::default()
         }
     }
 

@@ -6,5 +6,6 @@ mod job;
 mod report;
 #[path = "../common/serving.rs"]
 mod serving;
+mod thumb;
 mod ticket;
 mod wifi;

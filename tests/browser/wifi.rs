@@ -80,6 +80,53 @@ fn what_was_typed_without_wifi_is_kept_and_booked_in_order() {
 }
 
 #[test]
+fn each_tab_shows_its_own_act_when_the_wifi_is_back() {
+    let folder = tempfile::tempdir().unwrap();
+    let (file, lot) = book(folder.path());
+    let serving = Serving::new(&file, &SERVED);
+    with_browser(PHONE, &serving.address.clone(), async |browser| {
+        browser.pair(&serving.key, "Ada").await;
+        browser.open(&format!("/lot/{lot}/temperature")).await;
+        let first = browser.client.window().await.unwrap();
+        let second = browser.client.new_window(true).await.unwrap().handle;
+        let second = fantoccini::wd::WindowHandle::try_from(second).unwrap();
+        let tabs = [first, second];
+        let to = async |tab: usize| {
+            let tab = tabs[tab].clone();
+            browser.client.switch_to_window(tab).await.unwrap();
+        };
+        to(1).await;
+        browser.open(&format!("/lot/{lot}/use")).await;
+        browser.offline(true).await;
+        browser.type_into("wet", "2").await;
+        browser.type_into("bake", "pan loaf").await;
+        to(0).await;
+        browser.offline(true).await;
+        browser.type_into("temp", "3.5").await;
+        browser.tap("button.main").await;
+        browser.sees("kept on this device").await;
+        to(1).await;
+        browser.tap("button.main").await;
+        browser.sees("Waiting: 2.").await;
+        browser.sees("kept on this device").await;
+        for tab in [1, 0] {
+            to(tab).await;
+            browser.offline(false).await;
+        }
+        for (tab, shown) in [(0, "Measured 3.5 °C"), (1, "Used 2 kg for pan loaf")] {
+            to(tab).await;
+            browser.sees("Booked.").await;
+            browser.sees(shown).await;
+            let words = browser.words().await;
+            assert!(!words.contains("kept on this device"), "{words}");
+        }
+        assert_eq!((count(&file, "reading"), count(&file, "use")), (1, 1));
+        browser.console().await;
+    });
+    serving.end(15);
+}
+
+#[test]
 fn what_was_typed_on_a_device_that_was_ended_stays_kept() {
     let folder = tempfile::tempdir().unwrap();
     let (file, lot) = book(folder.path());

@@ -108,10 +108,42 @@ fn a_unit_of_systemd_is_printed() {
         .find(|line| line.starts_with("ExecStart="))
         .unwrap();
     let wanted = format!(
-        "ExecStart=draff --book \"{}\" serve --port 8181 --lan --backups \"/media/a stick\"",
+        "ExecStart=\"{}\" --book \"{}\" serve --port 8181 --lan --backups \"/media/a stick\"",
+        this_program(),
         book.display()
     );
     assert_eq!(line, wanted);
+}
+
+fn this_program() -> String {
+    let path = std::fs::canonicalize(env!("CARGO_BIN_EXE_draff")).unwrap();
+    path.display().to_string()
+}
+
+#[test]
+fn a_unit_keeps_the_options_of_every_command() {
+    let folder = tempfile::tempdir().unwrap();
+    let (book, _) = book(folder.path());
+    let unit = |before: &[&str]| {
+        draff(&book)
+            .args(before)
+            .args(["serve", "--unit"])
+            .output()
+            .unwrap()
+    };
+    let out = unit(&["--us", "--quiet", "--by", "Ada B"]);
+    let text = String::from_utf8(out.stdout).unwrap();
+    let wanted = format!(
+        "ExecStart=\"{}\" --book \"{}\" --by \"Ada B\" --us --quiet serve --port 8080\n",
+        this_program(),
+        book.display()
+    );
+    assert!(text.contains(&wanted), "{text}");
+    // A moment would begin anew at each start.
+    let out = unit(&["--now", "2026-11-20T10:30:00Z"]);
+    assert_eq!(out.status.code(), Some(2));
+    let talk = String::from_utf8(out.stderr).unwrap();
+    assert!(talk.contains("leave --now out"), "{talk}");
 }
 
 #[test]

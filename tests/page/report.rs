@@ -37,6 +37,7 @@ fn the_page_answers_as_the_command_does_and_shows_the_pictures_of_its_page() {
             "{query}"
         );
         assert!(!text.contains("draff "), "no commands on the page: {text}");
+        assert!(!page.contains("<td class=\"\""), "an empty class in a cell");
     }
     let file = house.file("report.html", "");
     std::fs::remove_file(&file).unwrap();

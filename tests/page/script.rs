@@ -215,7 +215,7 @@ fn a_number_that_was_converted_is_shown_before_it_is_booked() {
     let path = format!("/lot/{lot}/temperature");
     let asked = phone.fill(&path, &[("temp", "39"), ("temp_unit", "F")]);
     assert!(
-        words(&asked.body).contains("39 F is 3.9 °C"),
+        words(&asked.body).contains("39 °F is 3.9 °C"),
         "{}",
         words(&asked.body)
     );

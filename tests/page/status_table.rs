@@ -137,6 +137,7 @@ fn each_row_of_the_table_is_answered_so() {
     let before = house.bytes();
 
     row(400, &phone.get("/lot/%00"), &before);
+    row(400, &phone.get("/lot/%ff"), &before);
     row(401, &house.stranger().get("/shelf"), &before);
     row(401, &form.sent(&house.stranger(), &[]), &before);
     let foreign = phone.request("GET", "/shelf").body(Body::empty()).unwrap();

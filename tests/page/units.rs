@@ -1,6 +1,6 @@
 //! The unit beside a weight: the one in which the weight of the lot is shown.
 
-use crate::house::{House, Visitor};
+use crate::house::{House, Visitor, words};
 
 #[track_caller]
 fn preset(phone: &Visitor<'_>, path: &str, field: &str) -> String {
@@ -93,5 +93,45 @@ fn grain_of_a_bake_is_asked_for_in_the_unit_in_which_it_is_shown() {
             number
         };
         assert!((shown - grams).abs() < 0.51, "{shown} for {grams}");
+    }
+}
+
+#[test]
+fn a_doubtful_weight_of_grain_in_is_asked_back_once() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let faults = |wet: &str| {
+        let typed = [
+            ("source", "Alder Lane"),
+            ("mash_out_time", "09:30"),
+            ("wet", wet),
+        ];
+        let refused = phone.fill("/grain-in/from", &typed);
+        assert_eq!(refused.status, 422, "{}", refused.body);
+        let faults = refused.body.split("<p class=\"fault\"").skip(1);
+        faults
+            .map(|rest| words(&format!("<p{}", rest.split("</p>").next().unwrap())))
+            .collect::<Vec<_>>()
+    };
+    let asked = faults("1,234");
+    assert_eq!(asked.len(), 1, "{asked:?}");
+    assert!(
+        asked[0].contains("may be 1.234 or 1234: write which"),
+        "{asked:?}"
+    );
+    assert_eq!(faults(""), ["Error: the weight is missing"]);
+}
+
+#[test]
+fn a_scale_of_temperatures_is_shown_with_its_sign() {
+    let house = House::new();
+    let lot = house.lot("2kg");
+    let phone = house.paired("Ada");
+    let form = phone.page(&format!("/lot/{lot}/temperature"));
+    for option in [
+        "<option value=\"C\" selected>°C</option>",
+        "<option value=\"F\">°F</option>",
+    ] {
+        assert!(form.contains(option), "{option}: {form}");
     }
 }

@@ -21,6 +21,15 @@ impl Desk {
         Ok(shelf)
     }
 
+    /// The same where a plan was accepted; nothing otherwise, without a look at all lots.
+    pub fn shelf_of_plan(&self) -> anyhow::Result<Option<ShelfAnswer>> {
+        let _still = self.view().hold_still()?;
+        match self.view().accepted_plan()? {
+            Some(_) => Ok(Some(self.shelf()?.answer)),
+            None => Ok(None),
+        }
+    }
+
     /// Every lot on hand, the most urgent first, with what of it is promised to bakes.
     pub(super) fn stock(&self) -> anyhow::Result<Answer<ShelfAnswer>> {
         let view = self.view();

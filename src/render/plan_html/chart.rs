@@ -156,12 +156,13 @@ impl Axis<'_> {
         widths.fold(0.0, f64::max) >= NARROWEST_DAY
     }
 
-    fn picture(self, height: f64, inside: &Markup) -> Markup {
+    /// One row of the picture. Its name says in words what its marks say, to whoever does not see them.
+    fn picture(self, name: &str, height: f64, inside: &Markup) -> Markup {
         let each = self.shows_each_day();
         let days = self.each_day().into_iter().skip(1);
         let marked = days.filter(|(day, ..)| each || day.weekday() == Weekday::Mon);
         html! {
-            svg viewBox=(format!("0 0 {WIDTH} {}", number(height))) role="img" {
+            svg viewBox=(format!("0 0 {WIDTH} {}", number(height))) role="img" aria-label=(name) {
                 @for (_, from, _) in marked {
                     line.day x1=(number(from)) y1="0" x2=(number(from)) y2=(number(height)) {}
                 }
@@ -194,7 +195,12 @@ impl Axis<'_> {
                 }
             }
         };
-        self.picture(8.0, &inside)
+        let name = |day: Option<&(NaiveDate, f64, f64)>| {
+            day.map(|(day, ..)| day.format("%a %-d %b").to_string())
+                .unwrap_or_default()
+        };
+        let name = format!("Days from {} to {}", name(days.first()), name(days.last()));
+        self.picture(&name, 8.0, &inside)
     }
 
     /// A mark and the code for each bake, below each other where they would meet.
@@ -234,13 +240,15 @@ impl Axis<'_> {
             marks.push((x, level as f64 * PITCH + MARGIN, text, is_left));
         }
         let height = ends.len().max(1) as f64 * PITCH + MARGIN;
+        let texts: Vec<&str> = marks.iter().map(|(_, _, text, _)| text.as_str()).collect();
+        let name = format!("Bakes in the order of their mixing: {}", texts.join(", "));
         let inside = html! {
             @for (x, top, text, is_left) in &marks {
                 polygon.mark points=(format!("{:.1},{top:.1} {:.1},{top:.1} {x:.1},{:.1}", x - 1.2, x + 1.2, top + 2.4)) {}
                 (self.text(*x, *top, text, *is_left))
             }
         };
-        self.picture(height, &inside)
+        self.picture(&name, height, &inside)
     }
 
     /// A text beside a mark, on white so that no line or hatch runs through it.
@@ -274,17 +282,25 @@ impl Axis<'_> {
                 line.until x1=(number(x)) y1="0" x2=(number(x)) y2=(number(height)) {}
             }
         };
-        self.picture(height, &inside)
+        let parts: Vec<String> = chart.parts.iter().map(|part| self.goes(part)).collect();
+        let lot = &self.words.answer.ground.situation.lots[chart.lot];
+        let name = format!("{}: {}", lot.code, parts.join(", "));
+        self.picture(&name, height, &inside)
+    }
+
+    /// Where a part goes.
+    fn goes(self, part: &Part) -> String {
+        let wet = self.words.units.weighed(part.wet);
+        match part.to {
+            Goal::Bake(bake) => format!("{} {wet}", self.words.bake(bake)),
+            Goal::Left(Fate::Spoils) => format!("spare {wet}, spoils"),
+            Goal::Left(_) => format!("spare {wet}"),
+        }
     }
 
     /// One part; its text gives way to the line of the last moment.
     fn part(self, part: &Part, top: f64, line: Option<f64>) -> Markup {
-        let wet = self.words.units.weighed(part.wet);
-        let text = match part.to {
-            Goal::Bake(bake) => format!("{} {wet}", self.words.bake(bake)),
-            Goal::Left(Fate::Spoils) => format!("spare {wet}, spoils"),
-            Goal::Left(_) => format!("spare {wet}"),
-        };
+        let text = self.goes(part);
         let end = part.spans.last().map_or(0.0, |span| self.x(span.until));
         let reaches = |from: f64| from + width(&text) + 2.0;
         let beside = line

@@ -18,6 +18,18 @@ struct Shown {
 }
 
 impl Shown {
+    /// None of plain words, which most cells hold: an empty one in each of them weighs kilobytes.
+    fn class(&self) -> Option<String> {
+        let classes = [
+            (self.is_right, "number"),
+            (self.is_code, "whole"),
+            (self.may_break(), "breaks"),
+        ];
+        let names = classes.iter().filter(|(is_so, _)| *is_so);
+        let names: Vec<&str> = names.map(|(_, name)| *name).collect();
+        (!names.is_empty()).then(|| names.join(" "))
+    }
+
     fn may_break(&self) -> bool {
         let mut words = self.text.split_whitespace();
         !self.is_code && words.any(|word| word.chars().count() > LETTERS)
@@ -75,12 +87,12 @@ fn drawn(title: &str, head: Vec<Shown>, lines: impl Iterator<Item = Vec<Shown>>)
         div.wide role="region" tabindex="0" aria-label=(title) {
             table {
                 caption { (title) }
-                thead { tr { @for cell in head { th.number[cell.is_right].breaks[cell.may_break()] { (cell.text) } } } }
+                thead { tr { @for cell in head { th class=[cell.class()] { (cell.text) } } } }
                 tbody {
                     @for line in lines {
                         tr {
                             @for cell in line {
-                                td.number[cell.is_right].whole[cell.is_code].breaks[cell.may_break()] { (cell.text) }
+                                td class=[cell.class()] { (cell.text) }
                             }
                         }
                     }

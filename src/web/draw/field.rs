@@ -82,12 +82,13 @@ fn number(visit: &Visit, name: &str, filled_in: &str) -> Markup {
     }
 }
 
-fn units(visit: &Visit, name: &str, units: &[&str], usual: &str) -> Markup {
+/// Units to choose from, each shown with this sign before it.
+fn units(visit: &Visit, name: &str, sign: &str, units: &[&str], usual: &str) -> Markup {
     let field = format!("{name}_unit");
     let shown = visit.typed.shown(&field, usual);
     html! {
         select name=(field) aria-label="Unit" {
-            @for unit in units { option value=(unit) selected[*unit == shown] { (unit) } }
+            @for unit in units { option value=(unit) selected[*unit == shown] { (sign) (unit) } }
         }
     }
 }
@@ -97,7 +98,7 @@ pub fn mass(visit: &Visit, name: &str, label: &str, filled_in: &str, usual: &str
     let inside = html! {
         div.measure data-usual=(visit.units().mass_unit()) {
             (number(visit, name, filled_in))
-            (units(visit, name, &["g", "kg", "oz", "lb"], usual))
+            (units(visit, name, "", &["g", "kg", "oz", "lb"], usual))
         }
     };
     around(visit, name, label, &inside)
@@ -109,7 +110,7 @@ pub fn temperature(visit: &Visit, name: &str, label: &str) -> Markup {
     let inside = html! {
         div.measure data-usual=(visit.units().scale_letter()) {
             (number(visit, name, ""))
-            (units(visit, name, &["C", "F"], visit.units().scale_letter()))
+            (units(visit, name, "°", &["C", "F"], visit.units().scale_letter()))
             label.below {
                 input type="checkbox" name=(below) value="1" checked[visit.typed.is_ticked(&below, false)];
                 "below zero"

@@ -2,6 +2,7 @@
 
 use super::commands::linked;
 use crate::keeping::Verdict;
+use crate::render::chart;
 use crate::render::lot::{hangs_on_a_reading, keep_until, keep_until_cell, verdict_words};
 use crate::render::shelf::to_preserve;
 use crate::report::LotAnswer;
@@ -55,21 +56,25 @@ pub fn lot_line(visit: &Visit, shelf: &ShelfAnswer, lot: &LotAnswer, scale: f64)
     }
 }
 
+/// The hatches of the bars, once on a page. The names are those that the style paints.
+pub fn bar_hatches() -> Markup {
+    chart::larger_hatches(["no-more", "lying", "first"], 4.0)
+}
+
 /// The bar of a lot's remaining life: hatched as in the picture of a plan, empty where nothing is left of it.
 fn bar(lot: &LotAnswer, scale: f64) -> Markup {
     let left = lot.hours_left().unwrap_or(0.0).clamp(0.0, scale);
     let width = format!("{:.1}", left / scale * 300.0);
-    let kind = match lot.keeping.verdict {
-        Verdict::Good => "good",
-        Verdict::UseFirst => "use-first",
-        Verdict::Unknown => "unknown",
-        Verdict::Past => "past",
+    let hatch = match lot.keeping.verdict {
+        Verdict::Good => None,
+        Verdict::UseFirst => Some("url(#first)"),
+        Verdict::Unknown | Verdict::Past => Some("url(#no-more)"),
     };
     let days = (scale / 24.0) as u32;
     html! {
         svg.life viewBox="0 0 300 14" preserveAspectRatio="none" aria-hidden="true" {
             rect.all x="0" y="0" width="300" height="14" {}
-            rect.(kind) x="0" y="0" width=(width) height="14" {}
+            rect.good[hatch.is_none()] x="0" y="0" width=(width) height="14" fill=[hatch] {}
             @for day in 1..days {
                 @let x = format!("{:.1}", f64::from(day) * 24.0 / scale * 300.0);
                 line x1=(x) y1="0" x2=(x) y2="14" {}

@@ -49,6 +49,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 fn usage(visit: &mut Visit) -> anyhow::Result<Reply> {
     let answer = visit.desk.usage(UsageOf::default())?;
     let mut lines = answer.answer.lines().all()?;
+    let all = lines.len();
     lines.reverse();
     lines.truncate(LAST as usize);
     let (units, now, zone) = (visit.units(), visit.now, visit.zone());
@@ -65,6 +66,7 @@ fn usage(visit: &mut Visit) -> anyhow::Result<Reply> {
                 }
             }
         }
+        @if all > lines.len() { p { "The newest " (lines.len()) " of " (all) ". The CSV holds all of them." } }
         @if lines.is_empty() { p.lead { "Nothing was taken yet." } }
     };
     Ok(Reply::Page(draw::page(visit, "Usage", &body)))

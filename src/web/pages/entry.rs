@@ -3,11 +3,12 @@
 use super::test_weights;
 use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::{Ending, Form as GrainForm, is_of_brew_day};
+use crate::grain::{Ending, Form as GrainForm, LotCode, is_of_brew_day};
 use crate::ledger::{BakeEnd, Detail, EntryKind, EntryRecord};
 use crate::quantity::{Milligrams, Problem};
 use crate::render::{log, lot as lot_words, times};
 use crate::web::answer::Reply;
+use crate::web::answer_notes::AnswerNotes;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
@@ -118,10 +119,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @for (head, of) in &of_strike {
             p { (head) ": " a href=(format!("/entry/{}", of.entry)) { "entry " (of.entry) } ", " (of.kind.as_str()) "; " (log::what(of, units, visit.now, zone)) }
         }
-        @if entry.kind == EntryKind::Pickup && let Some(code) = code {
-            p { "Write this on the tub:" }
-            p.tub { (code) }
-        }
+        (tubs(&entry, notes.as_ref()))
         @if let Some(notes) = &notes { (draw::answer_notes(notes)) }
         @if let Some(lot) = &lot {
             @let lot = &lot.answer;
@@ -130,7 +128,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
                 p { (draw::verdict(lot)) " " (capital(&lot_words::keep_until(lot, zone))) ", " (units.weighed(lot.wet)) " left" }
                 p.links { a href=(format!("/lot/{}/ticket", lot.lot.code)) { "Ticket for the tub" } a href=(format!("/lot/{}/due.ics", lot.lot.code)) { "What is due, into a calendar" } }
                 @if let Some(advice) = &lot.keeping.advice {
-                    p.next { a.main href=(super::address_of_advice(lot.lot.code, advice)) { (capital(&lot_words::advice_to_do(advice, lot.as_of, units, zone))) } }
+                    p.next { a.main href=(super::address_of_advice(lot.lot.code, advice, lot.as_of)) { (capital(&lot_words::advice_to_do(advice, lot.as_of, units, zone))) } }
                 }
             } @else {
                 p { "Nothing is left of it." }
@@ -151,6 +149,31 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         &format!("Entry {}", entry.entry),
         &body,
     )))
+}
+
+/// The codes of what was made, to write on the tubs. An act that made several lots shows all of them, each with its
+/// ticket.
+fn tubs(entry: &EntryRecord, notes: Option<&AnswerNotes>) -> Markup {
+    let lots = notes.map_or(0, |notes| notes.lots);
+    let made: &[LotCode] = notes.map_or(&[], |notes| notes.made.as_slice());
+    let is_pickup = entry.kind == EntryKind::Pickup;
+    let one = entry.new_lot.or(entry.lot.filter(|_| is_pickup));
+    html! {
+        @if lots > 1 {
+            @if made.is_empty() {
+                p { (lots) " lots are booked in. " a href="/shelf" { "The shelf" } " lists them, each leads to its ticket." }
+            } @else {
+                p { "Write these on the tubs, one on each:" }
+                @for code in made {
+                    p.tub { (code) }
+                    p.links { a href=(format!("/lot/{code}/ticket")) { "Ticket of " span.whole { (code) } } }
+                }
+            }
+        } @else if let Some(code) = one {
+            p { "Write this on the tub:" }
+            p.tub { (code) }
+        }
+    }
 }
 
 fn strike_form(visit: &mut Visit) -> anyhow::Result<Markup> {

@@ -113,6 +113,10 @@ fn places(desk: &Desk, visit: &Visit) -> anyhow::Result<Vec<Choice>> {
 }
 
 fn act(visit: &mut Visit) -> anyhow::Result<Done> {
+    if visit.typed.given("wet").is_none() {
+        let problem = Problem::new("the weight is missing");
+        visit.typed.fault("wet", &problem);
+    }
     let wet = measure(&mut visit.typed, "wet");
     let mut temp = measure(&mut visit.typed, "temp");
     if visit.typed.given("temp_below").is_some() && !temp.is_empty() && !temp.starts_with('-') {
@@ -166,7 +170,10 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
                 column, problem, ..
             } in &wrong
             {
-                visit.typed.fault(column, problem);
+                // What is asked back of a number already is all that is wrong with it.
+                if visit.typed.fault_of(column).is_none() {
+                    visit.typed.fault(column, problem);
+                }
             }
             return Err(Faulty.into());
         }

@@ -1,6 +1,6 @@
 //! Handling: grain pressed, blended, milled, dried, drained or soaked; parted into tubs; put together.
 
-use super::lot_acts::{at, heading, lot, places, usual, when};
+use super::lot_acts::{asked_wet, at, heading, lot, places, usual, when};
 use crate::desk::{Join, Portion, Treat};
 use crate::grain::{Portions, Step};
 use crate::quantity::Problem;
@@ -49,10 +49,16 @@ fn treat_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let steps = Step::ALL.map(|step| Choice::plain(step.as_str()));
     let places = places_or_own(visit)?;
     let unit = usual(visit, &lot);
+    // A job of a plan names the step and how much of it goes in.
+    let step = match visit.asked("step") {
+        "" => Step::Press.as_str(),
+        asked => asked,
+    };
+    let (wet_in, wet_in_unit) = asked_wet(visit, &lot);
     Ok(html! {
         (heading(visit, &lot))
-        (draw::choices(visit, "step", "What was done", &steps, Step::Press.as_str()))
-        (draw::mass(visit, "wet_in", "What went in; left empty for all of it", "", unit))
+        (draw::choices(visit, "step", "What was done", &steps, step))
+        (draw::mass(visit, "wet_in", "What went in; left empty for all of it", &wet_in, wet_in_unit))
         (draw::mass(visit, "wet_out", "What came out and is kept", "", unit))
         (draw::count(visit, "minutes", "How long it took: of drying that time counts as warm", "", "min"))
         (draw::temperature(visit, "temp", "How warm it was"))
@@ -160,7 +166,8 @@ fn portion_act(visit: &mut Visit) -> anyhow::Result<Done> {
         depth: None,
         note: None,
     })?;
-    Ok(visit.booked(&answer))
+    let lots = &answer.answer;
+    Ok(visit.booked_lots(&answer, lots.len(), lots))
 }
 
 fn join_form(visit: &mut Visit) -> anyhow::Result<Markup> {

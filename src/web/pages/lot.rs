@@ -1,9 +1,10 @@
 //! One lot: its verdict large, why, what next, its moisture, its story, and what can be done with it.
 
-use super::{address_of_advice, in_address};
+use super::{address_of_advice, address_of_work, in_address};
 use crate::desk::LogOf;
 use crate::keeping::Verdict;
 use crate::quantity::Instant;
+use crate::render::shelf::job;
 use crate::render::{log, lot as words, numbers};
 use crate::report::LotAnswer;
 use crate::web::answer::Reply;
@@ -39,6 +40,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let story = story(visit, &code)?;
     let (units, zone) = (visit.units(), visit.zone());
     let is_there = lot.place.is_some();
+    let jobs = jobs(visit, lot)?;
     let body = html! {
         @if is_there {
             p.state { (draw::verdict(lot)) " " (capital(&words::keep_until(lot, zone))) }
@@ -47,11 +49,12 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
         p { b { "Because: " } (words::because(lot, words::Detail::Source, units, zone)) }
         @if let Some(advice) = &lot.keeping.advice {
-            p.next { a.main href=(address_of_advice(lot.lot.code, advice)) { (capital(&words::advice_to_do(advice, lot.as_of, units, zone))) } }
+            p.next { a.main href=(address_of_advice(lot.lot.code, advice, lot.as_of)) { (capital(&words::advice_to_do(advice, lot.as_of, units, zone))) } }
         }
         @if is_there && lot.keeping.verdict == Verdict::Past {
             p.next { a.main href=(format!("/lot/{code}/throw-away")) { "Throw it away" } }
         }
+        @for (address, job) in &jobs { p.next { a.main href=(address) { (capital(job)) } } }
         @for note in words::notes(lot, units, zone) { p { (draw::linked(&capital(&note))) } }
         @if is_there {
             div.keys {
@@ -69,6 +72,28 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         }
     };
     Ok(Reply::Page(draw::page(visit, &code, &body)))
+}
+
+/// What the accepted plan does with it so that it keeps, as the shelf says it: the form that does it, and the words.
+fn jobs(visit: &Visit, lot: &LotAnswer) -> anyhow::Result<Vec<(String, String)>> {
+    let Some(shelf) = visit.desk.shelf_of_plan()? else {
+        return Ok(Vec::new());
+    };
+    let (units, zone) = (visit.units(), visit.zone());
+    let of_lot = shelf.to_preserve.iter();
+    Ok(of_lot
+        .filter(|one| one.lot == lot.lot.code)
+        .map(|one| {
+            (
+                address_of_work(
+                    (one.work, one.lot),
+                    one.wet,
+                    one.places.first().map(String::as_str),
+                ),
+                job(one, lot, shelf.as_of, units, zone),
+            )
+        })
+        .collect())
 }
 
 fn facts(visit: &Visit, lot: &LotAnswer) -> Markup {
@@ -97,7 +122,8 @@ const STORY: u32 = 20;
 fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
     let answer = visit.desk.log(LogOf {
         about: Some(code),
-        last: Some(STORY),
+        // One more tells whether there are older ones.
+        last: Some(STORY + 1),
         ..LogOf::default()
     })?;
     let mut entries = Vec::new();
@@ -105,6 +131,8 @@ fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
         entries.extend(batch?);
     }
     entries.reverse();
+    let has_older = entries.len() > STORY as usize;
+    entries.truncate(STORY as usize);
     let (units, zone) = (visit.units(), visit.zone());
     Ok(html! {
         ol.story {
@@ -117,6 +145,7 @@ fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
                 }
             }
         }
+        @if has_older { p.links { a href=(format!("/book/log?about={code}")) { "Older entries, in the log of this lot" } } }
     })
 }
 

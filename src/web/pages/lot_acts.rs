@@ -148,14 +148,18 @@ pub(super) fn usual(visit: &Visit, lot: &LotAnswer) -> &'static str {
     visit.units().weighed_unit(lot.wet)
 }
 
-/// A weight that may be left out for all that is left.
-fn wet_or_all(visit: &Visit, lot: &LotAnswer) -> Markup {
-    // A link names grams.
-    let (asked, unit) = match (visit.asked("wet").parse::<f64>(), usual(visit, lot)) {
+/// The weight that a link asks for, with its unit: a link names grams.
+pub(super) fn asked_wet(visit: &Visit, lot: &LotAnswer) -> (String, &'static str) {
+    match (visit.asked("wet").parse::<f64>(), usual(visit, lot)) {
         (Ok(grams), "kg") => (trimmed(grams / 1000.0, 6), "kg"),
         (Ok(grams), _) => (trimmed(grams, 3), "g"),
         (Err(_), unit) => (String::new(), unit),
-    };
+    }
+}
+
+/// A weight that may be left out for all that is left.
+fn wet_or_all(visit: &Visit, lot: &LotAnswer) -> Markup {
+    let (asked, unit) = asked_wet(visit, lot);
     let label = "Weight; left empty for all of it";
     draw::mass(visit, "wet", label, &asked, unit)
 }
@@ -214,13 +218,24 @@ fn temperature_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         @if let Some(advice) = &lot.keeping.advice {
             p { (capital(&lot_words::advice_to_do(advice, lot.as_of, units, zone))) }
         }
-        @if let Some(Advice::AskWhenCooled { .. }) = &lot.keeping.advice {
-            p { a href=(format!("/lot/{}/cooled", lot.lot.code)) { "Somebody watched it cool: book that word" } }
-        }
+        (seen_cold(&lot))
         (draw::temperature(visit, "temp", "In the middle of the grain"))
         (when(visit))
         (draw::book(visit, "Book the temperature"))
     })
+}
+
+/// The way to the word of somebody who watched it cool, where the keeping clock asks for one.
+fn seen_cold(lot: &LotAnswer) -> Markup {
+    let is_asked = matches!(
+        lot.keeping.advice,
+        Some(Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { is_said: false, .. })
+    );
+    html! {
+        @if is_asked {
+            p { a href=(format!("/lot/{}/cooled", lot.lot.code)) { "Somebody watched it cool: book that word" } }
+        }
+    }
 }
 
 fn temperature_act(visit: &mut Visit) -> anyhow::Result<Done> {
@@ -303,16 +318,17 @@ fn spoiled_act(visit: &mut Visit) -> anyhow::Result<Done> {
 
 fn discard_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let lot = lot(visit)?;
-    let why = if lot.keeping.verdict == Verdict::Past {
-        "past"
-    } else {
-        ""
+    let why = match lot.keeping.verdict {
+        Verdict::Past => "past",
+        Verdict::Unknown => "unknown",
+        Verdict::Good | Verdict::UseFirst => "",
     };
     let endings = Ending::ALL.map(|ending| Choice::plain(ending.as_str()));
     let mut choices = vec![Choice::new("", "not said")];
     choices.extend(endings);
     Ok(html! {
         (heading(visit, &lot))
+        (seen_cold(&lot))
         (draw::text(visit, "reason", "Why", why))
         (wet_or_all(visit, &lot))
         (draw::choices(visit, "ending", "How it ends", &choices, ""))

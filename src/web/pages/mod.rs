@@ -36,6 +36,8 @@ mod trace;
 use super::route::Route;
 use crate::grain::LotCode;
 use crate::keeping::Advice;
+use crate::planning::plan::Work;
+use crate::quantity::{Instant, Milligrams};
 
 /// All of them.
 pub fn routes() -> Vec<Route> {
@@ -80,8 +82,8 @@ fn in_address(name: &str) -> String {
     written.replace('+', "%20")
 }
 
-/// Where an advice of the keeping clock is followed.
-pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
+/// Where an advice of the keeping clock is followed, asked at this moment.
+pub fn address_of_advice(lot: LotCode, advice: &Advice, now: Instant) -> String {
     match advice {
         Advice::TakeTemperature { .. }
         | Advice::ReadInLogger {
@@ -90,8 +92,13 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
         | Advice::AskWhenCooled {
             still_hot: Some(_), ..
         } => format!("/lot/{lot}/temperature"),
-        Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { is_said: false, .. } => {
-            format!("/lot/{lot}/cooled")
+        // Later the advice is to throw it away, and that form leads to the only exception.
+        Advice::AskWhenCooled { by, .. }
+        | Advice::AskWhetherColdBefore {
+            by, is_said: false, ..
+        } => {
+            let end = if now <= *by { "cooled" } else { "throw-away" };
+            format!("/lot/{lot}/{end}")
         }
         Advice::MeasureActivity { .. } => format!("/lot/{lot}/activity"),
         Advice::BackIntoTheColdBy(_) => format!("/lot/{lot}/move"),
@@ -100,5 +107,18 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice) -> String {
         | Advice::AskWhetherColdBefore { .. }
         | Advice::ReadInLogger { .. }
         | Advice::DaysAfterThawing(_) => format!("/lot/{lot}"),
+    }
+}
+
+/// Where so much of a lot is frozen or thawed into a place, or dried: the form, filled in. Where no place is cold enough for
+/// it the plan.
+fn address_of_work((work, lot): (Work, LotCode), wet: Milligrams, place: Option<&str>) -> String {
+    let grams = wet.grams();
+    let to = place.map(in_address);
+    match (work, to) {
+        (Work::Dry, _) => format!("/lot/{lot}/treat?step=dry&wet={grams}"),
+        (_, None) => "/plan".to_owned(),
+        (Work::Freeze, Some(to)) => format!("/lot/{lot}/freeze?wet={grams}&to={to}"),
+        (Work::Thaw, Some(to)) => format!("/lot/{lot}/thaw?wet={grams}&to={to}"),
     }
 }

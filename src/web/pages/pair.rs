@@ -29,18 +29,22 @@ const COOKIE_SECONDS: u32 = 30 * 24 * 3600;
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     let by_link = visit.asked("key").to_owned();
     let key = visit.typed.shown("key", &by_link).to_owned();
-    let is_linked = key.len() == 32;
     Ok(html! {
         p.lead { "The book: " b { (visit.desk.about().name) } }
-        @if is_linked {
+        @if is_of_link(&key) {
             input type="hidden" name="key" value=(key);
         } @else {
-            p { "draff serve prints a code where it runs; a paired device can make one under Book, Devices." }
+            p { "A paired device makes a new code under Book, Devices. Or start draff serve again on the machine that holds the book: it prints one." }
             (draw::text(visit, "key", "Code", &key))
         }
         (draw::text(visit, "whose", "Whose device is this? The name stands in what it books", ""))
         p.send { button.main type="submit" { "Pair" } }
     })
+}
+
+/// Whether it is the key of a link, and no code to type.
+const fn is_of_link(key: &str) -> bool {
+    key.len() == 32
 }
 
 fn act(visit: &mut Visit) -> anyhow::Result<Done> {
@@ -55,7 +59,12 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         Err(Unknown::TooMany) => return Err(Stopped(Refused::TooMany).into()),
         Err(Unknown::Wrong) => {
             let problem =
-                Problem::new("the code is wrong, was used already or is older than ten minutes");
+                Problem::new("the code is wrong, was used already or is older than ten minutes")
+                    .hint("get a new one and type it here");
+            if is_of_link(&key) {
+                // It lets nobody in any more: the field for another stands in its place.
+                visit.typed.forget("key");
+            }
             return Err(visit.typed.fault("key", &problem).into());
         }
     };

@@ -22,6 +22,9 @@ pub const ROUTES: &[Route] = &[Route::form(
 /// A file may weigh so much: years of pickups.
 const MOST: usize = 4 * 1024 * 1024;
 
+/// The codes of so many lots are shown: nobody labels the tubs of years.
+const SHOWN: usize = 200;
+
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p { "A CSV file with the columns source, brewed and wet, and what else is known of each. One bad row refuses all of it, and every bad row is named." }
@@ -56,7 +59,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
     };
     let is_new = visit.typed.given("new_source").is_some();
     let new: Vec<_> = pickups.iter().map(|pickup| pickup.as_new(is_new)).collect();
-    let answer = visit.desk.pickups(0, |book_in| book_in(&new))?;
-    visit.booked(&answer);
-    Ok(Done::GoTo("/shelf".to_owned()))
+    let answer = visit.desk.pickups(SHOWN, |book_in| book_in(&new))?;
+    let booked_in = &answer.answer;
+    Ok(visit.booked_lots(&answer, booked_in.number, &booked_in.lots))
 }

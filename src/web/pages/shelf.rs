@@ -16,8 +16,9 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let body = html! {
         p.lead {
             (count(lots.len(), "lot")) " on hand. "
-            "A bar shows the time that is left, a mark each day."
+            "A bar shows the time that is left, a mark each day. Plain is good, dotted goes first, slanted is not known or past."
         }
+        (draw::bar_hatches())
         ul.lots { @for lot in lots { (draw::lot_line(visit, &answer.answer, lot, scale)) } }
         p.send { a.main href="/grain-in" { "Grain in" } }
         (draw::answer_notes(&visit.notes_of(&answer)))

@@ -1,8 +1,7 @@
 //! Today: all that is due, each line with the form that does it.
 
-use super::{address_of_advice, in_address};
+use super::{address_of_advice, address_of_work};
 use crate::desk::USUAL_DAYS;
-use crate::planning::plan::Work;
 use crate::quantity::Instant;
 use crate::render::times;
 use crate::render::today::{clock, group, nothing_due, words_of};
@@ -66,7 +65,7 @@ fn line(visit: &Visit, due: &Due, as_of: Instant) -> Markup {
     let clock = clock(due, as_of, zone);
     html! {
         li {
-            a href=(address(due)) {
+            a href=(address(due, as_of)) {
                 @if !clock.is_empty() { b.clock { (clock) } " " }
                 (draw::with_whole_codes(&capital(&words_of(due, as_of, units, zone))))
             }
@@ -75,9 +74,9 @@ fn line(visit: &Visit, due: &Due, as_of: Instant) -> Markup {
 }
 
 /// The form that does it, filled in.
-fn address(due: &Due) -> String {
+fn address(due: &Due, as_of: Instant) -> String {
     match &due.task {
-        DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice),
+        DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice, as_of),
         DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
         DueTask::Test { lot, .. } => format!("/lot/{}/sample", lot.lot.code),
         DueTask::Grain {
@@ -87,21 +86,7 @@ fn address(due: &Due) -> String {
             block,
             place,
             ..
-        } => {
-            // Of a frozen block all comes out.
-            let grams = block.unwrap_or(*wet).grams();
-            match (work, place) {
-                (Work::Dry, _) => format!("/lot/{lot}"),
-                // No place is cold enough for it.
-                (_, None) => "/plan".to_owned(),
-                (Work::Freeze, Some(place)) => {
-                    format!("/lot/{lot}/freeze?wet={grams}&to={}", in_address(place))
-                }
-                (Work::Thaw, Some(place)) => {
-                    format!("/lot/{lot}/thaw?wet={grams}&to={}", in_address(place))
-                }
-            }
-        }
+        } => address_of_work((*work, *lot), block.unwrap_or(*wet), place.as_deref()),
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
         DueTask::Bake {
             bake,
