@@ -91,6 +91,7 @@ mod tests {
                 wet: wet.parse().unwrap(),
                 block: None,
                 bake: bake.map(|bake| bake.parse().unwrap()),
+                place: Some("freezer".to_owned()),
                 is_last_moment: false,
             },
         }
