@@ -89,7 +89,6 @@ fn each_tab_shows_its_own_act_when_the_wifi_is_back() {
         browser.open(&format!("/lot/{lot}/temperature")).await;
         let first = browser.client.window().await.unwrap();
         let second = browser.client.new_window(true).await.unwrap().handle;
-        let second = fantoccini::wd::WindowHandle::try_from(second).unwrap();
         let tabs = [first, second];
         let to = async |tab: usize| {
             let tab = tabs[tab].clone();
