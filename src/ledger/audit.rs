@@ -61,6 +61,7 @@ impl Book {
         audit.note(|audit| view.check_tested(audit))?;
         audit.note(|audit| view.check_bakes(audit))?;
         audit.note(|audit| view.check_numbers(audit))?;
+        audit.note(|audit| view.check_identity(audit))?;
         audit.note(|audit| view.check_texts(audit))?;
         audit.note(|audit| view.check_chain(audit))?;
         audit.note(|audit| {
@@ -277,6 +278,19 @@ impl View<'_> {
             audit.damage.push(format!(
                 "entry numbers: {number} entries are there, the last has number {last}"
             ));
+        }
+        Ok(())
+    }
+
+    /// The ids of the book are no part of the chain: phones and open pages know it by them.
+    fn check_identity(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let rows: i64 =
+            self.connection
+                .query_row("SELECT count(*) FROM book_identity", [], |row| row.get(0))?;
+        if rows == 0 {
+            audit
+                .damage
+                .push("table book_identity: its row is missing".to_owned());
         }
         Ok(())
     }

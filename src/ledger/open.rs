@@ -260,6 +260,18 @@ impl Book {
         })
     }
 
+    /// Gives it ids where their row is missing. They are random and say nothing of what was written, so a book that is
+    /// made of a copy or of tables does not stay without.
+    pub(super) fn fill_identity(&self) -> rusqlite::Result<()> {
+        self.connection
+            .execute(
+                "INSERT OR IGNORE INTO book_identity (id, house, line)
+                 VALUES (1, lower(hex(randomblob(16))), lower(hex(randomblob(16))))",
+                [],
+            )
+            .map(drop)
+    }
+
     /// Makes it a line of its own: what is written from now on stands in no other copy of the book.
     /// No device was paired with it.
     pub(super) fn begin_line(&self, now: Instant) -> rusqlite::Result<()> {

@@ -158,6 +158,7 @@ fn prove(
     }
     upgrade::bring_up(&mut connection, &migrate::all(), now)?;
     let book = Book::read(connection, draft)?;
+    book.fill_identity()?;
     let audit = book.audit()?;
     match audit.damage.first() {
         None => {

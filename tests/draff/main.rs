@@ -113,6 +113,7 @@ mod published_units;
 mod readme;
 mod remedies_typed;
 mod replay;
+mod rescue;
 mod reproducible;
 mod restore_races;
 mod rules_of_the_house;
