@@ -38,9 +38,13 @@ impl Book {
         if audit.damage.is_empty() {
             audit.note(|audit| view.check_schema(audit))?;
         }
+        if audit.damage.is_empty() {
+            audit.note(|audit| view.check_references(audit))?;
+        }
         if !audit.damage.is_empty() {
             return Ok(audit);
         }
+        audit.note(|_| super::open::about(view.connection, &view.about().path).map(drop))?;
         audit.note(|audit| {
             let wrong = view.wrongly_in_force()?;
             if wrong != 0 {
@@ -111,6 +115,11 @@ impl View<'_> {
                 }
             }
         }
+        Ok(())
+    }
+
+    /// Every row that points to another points to one that is there.
+    fn check_references(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let mut statement = self
             .connection
             .prepare("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check")?;

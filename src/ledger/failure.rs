@@ -97,6 +97,10 @@ pub fn explain(cause: &(dyn std::error::Error + 'static)) -> Option<Problem> {
     Some(match code(cause)? {
         ErrorCode::DatabaseCorrupt => Problem::new(format!("the book is damaged: {cause}"))
             .hint("`check` says where; go back to a copy of the file made while it was whole"),
+        ErrorCode::OperationInterrupted => {
+            Problem::new("the book is damaged: it keeps the program busy longer than a book can")
+                .hint("go back to a copy of the file made while it was whole")
+        }
         ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
             Problem::new("the book is being written by another program and stayed locked for 5 s")
                 .hint("try again; nothing was written")

@@ -34,3 +34,76 @@ fn a_book_without_its_ids_is_found_and_gets_new_ones() {
         has(&kitchen.ok(&format!("--book {book} check")), "is whole");
     }
 }
+
+/// Views that never end, each in the place of a table.
+const ENDLESS: [(&str, &str); 3] = [
+    ("book", "name, zone, rules, made_at"),
+    ("migration", "version, sql"),
+    ("entry", "id, kind, at"),
+];
+
+/// Nothing is read from a view: `check` and `export-all` end at once, and a copy takes the place of the book.
+#[test]
+fn a_book_with_an_endless_view_is_checked_exported_and_replaced() {
+    for (table, columns) in ENDLESS {
+        let (kitchen, _) = lived_in();
+        kitchen.ok("backup copy.draff");
+        let values = columns.split(", ").map(|_| "n").collect::<Vec<_>>();
+        kitchen
+            .sqlite()
+            .execute_batch(&format!(
+                "PRAGMA foreign_keys = OFF; PRAGMA legacy_alter_table = ON; ALTER TABLE {table} RENAME TO aside;
+                 CREATE VIEW {table} ({columns}) AS WITH RECURSIVE endless(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM endless)
+                     SELECT {values} FROM endless WHERE n < 0",
+                values = values.join(", ")
+            ))
+            .unwrap();
+        let checked = kitchen.run("check");
+        assert_eq!(checked.code, 3, "{table}: {}", checked.err);
+        has(&checked.out, &format!("schema: view {table} is not ours"));
+        let told = kitchen.told("export-all tables");
+        has(&told, "left out: table `aside` is not ours");
+        has(
+            &told,
+            &format!("left out: table `{table}` cannot be carried as CSV: it is a view"),
+        );
+        let written = |name: &str| kitchen.folder().join(format!("tables/{name}.csv")).exists();
+        assert!(written("lot") && !written("aside") && !written(table));
+        kitchen.ok("restore copy.draff");
+        has(&kitchen.ok("check"), "is whole");
+    }
+}
+
+/// What somebody put beside the book's own tables hinders neither the export nor the way back.
+#[test]
+fn tables_of_others_are_left_out_of_an_export_and_named() {
+    let (kitchen, _) = lived_in();
+    kitchen
+        .sqlite()
+        .execute_batch(
+            "CREATE TABLE extra (a); CREATE TABLE typed (a INTEGER PRIMARY KEY) STRICT;
+             CREATE VIEW seen AS SELECT 1",
+        )
+        .unwrap();
+    let told = kitchen.told("export-all tables");
+    for other in ["table `extra`", "table `typed`", "view `seen`"] {
+        has(&told, &format!("left out: {other} is not ours"));
+    }
+    kitchen.ok("--book loaded.draff import-all tables");
+    assert_eq!(
+        kitchen.json("--book loaded.draff check")["entries"],
+        kitchen.entries()
+    );
+}
+
+/// Without name, zone and rules the tables are still there to be carried.
+#[test]
+fn a_book_without_its_row_is_exported() {
+    let (kitchen, _) = lived_in();
+    spoil(&kitchen, "DELETE FROM book");
+    let checked = kitchen.run("check");
+    assert_eq!(checked.code, 3, "{}", checked.err);
+    has(&checked.out, "table book: its row is missing");
+    let carried = kitchen.json("export-all tables");
+    assert_eq!(carried["entries"], kitchen.entries());
+}
