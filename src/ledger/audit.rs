@@ -336,9 +336,9 @@ impl View<'_> {
                 .map_err(anyhow::Error::from)
                 .and_then(|found| Ok(Formula::from_text(&found.text).map(drop)?));
             if let Err(error) = read {
-                audit
-                    .damage
-                    .push(format!("formula `{name}`, version {version}: {error:#}"));
+                let told = failure::damaged_part(&error)
+                    .unwrap_or_else(|| format!("formula `{name}`, version {version}: {error:#}"));
+                audit.damage.push(told);
             }
         }
         Ok(())

@@ -107,3 +107,119 @@ fn a_book_without_its_row_is_exported() {
     let carried = kitchen.json("export-all tables");
     assert_eq!(carried["entries"], kitchen.entries());
 }
+
+/// What `check` and the others say of a text that is no UTF-8.
+const NO_TEXT: &str = "invalid utf-8 sequence of 1 bytes";
+
+/// Whoever reads the entry names it and what still works; whoever does not read it answers.
+#[test]
+fn an_entry_that_cannot_be_read_is_named_with_what_still_works() {
+    for column in ["words", "recorded_by"] {
+        let (kitchen, lot) = lived_in();
+        kitchen.ok("backup copy.draff");
+        let entry = kitchen.last_entry("use");
+        spoil(
+            &kitchen,
+            &format!("UPDATE entry SET {column} = CAST(x'ff' AS TEXT) WHERE id = {entry}"),
+        );
+        for words in [
+            "log",
+            &format!("log {lot}"),
+            "usage",
+            "usage --csv -",
+            &format!("trace {lot}"),
+            "trace --source \"Alder Lane\"",
+            "report",
+        ] {
+            let ran = kitchen.run(words);
+            assert_eq!(ran.code, 1, "{column}, {words}: {}", ran.err);
+            let told = ran.told();
+            has(
+                &told,
+                &format!("error: the book is damaged: entry {entry}: {NO_TEXT}"),
+            );
+            has(&told, "`check` and `restore` still work");
+            has(&told, "`shelf`, `ticket`, `place`");
+        }
+        for words in ["shelf", &format!("ticket {lot}"), "place"] {
+            kitchen.ok(words);
+        }
+        assert_eq!(kitchen.run("check").code, 3);
+        kitchen.ok("restore copy.draff");
+        has(&kitchen.ok("check"), "is whole");
+    }
+}
+
+/// Where an entry was corrected, its first writer stands in the entry that was written first.
+#[test]
+fn the_first_of_corrected_entries_is_named_where_its_writer_cannot_be_read() {
+    let (kitchen, _) = lived_in();
+    let first = kitchen.last_entry("use");
+    kitchen.ok(&format!("correct {first} --wet 900g --reason slip"));
+    spoil(
+        &kitchen,
+        &format!("UPDATE entry SET recorded_by = CAST(x'ff' AS TEXT) WHERE id = {first}"),
+    );
+    let said = kitchen.refused(1, "usage");
+    has(&said, &format!("entry {first}: {NO_TEXT}"));
+}
+
+#[test]
+fn a_test_that_cannot_be_read_is_named() {
+    let (kitchen, lot) = lived_in();
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    let entry = kitchen.last_entry("moisture");
+    spoil(
+        &kitchen,
+        &format!("UPDATE entry SET recorded_by = CAST(x'ff' AS TEXT) WHERE id = {entry}"),
+    );
+    for words in ["log", "shelf"] {
+        let said = kitchen.refused(1, words);
+        has(
+            &said,
+            &format!("the book is damaged: entry {entry}: {NO_TEXT}"),
+        );
+    }
+}
+
+#[test]
+fn a_formula_that_is_not_understood_is_named_with_its_version() {
+    let (kitchen, _) = lived_in();
+    spoil(&kitchen, "UPDATE formula_version SET text = 'no formula'");
+    for words in [
+        "today",
+        "plan",
+        "bake list",
+        "bake advise",
+        "formula show \"small loaf\"",
+    ] {
+        let said = kitchen.refused(1, words);
+        has(
+            &said,
+            "the book is damaged: formula `small loaf`, version 1: formula is not understood",
+        );
+        has(&said, "`check` and `restore` still work");
+    }
+    kitchen.ok("shelf");
+}
+
+#[test]
+fn a_formula_that_cannot_be_read_is_named_with_its_version() {
+    let (kitchen, lot) = lived_in();
+    spoil(
+        &kitchen,
+        "UPDATE formula_version SET text = text || CAST(x'0a23ff' AS TEXT)",
+    );
+    let named = format!("formula `small loaf`, version 1: {NO_TEXT}");
+    for words in ["today", "plan", "bake list", "formula", "log"] {
+        let ran = kitchen.run(words);
+        assert_eq!(ran.code, 1, "{words}: {}", ran.err);
+        has(&ran.told(), &format!("the book is damaged: {named}"));
+    }
+    for words in ["shelf", &format!("ticket {lot}"), "place"] {
+        kitchen.ok(words);
+    }
+    let checked = kitchen.run("check");
+    assert_eq!(checked.code, 3);
+    has(&checked.out, &named);
+}
