@@ -317,17 +317,10 @@ impl View<'_> {
     /// Reads every row as other commands do, and every text that they have to understand.
     fn check_texts(&self, audit: &mut Audit) -> anyhow::Result<()> {
         for table in self.tables()? {
-            let mut rows = 0;
-            let read = self.each_row(&table, |_| {
-                rows += 1;
-                Ok(())
-            });
-            if let Err(error) = read {
-                audit.damage.push(format!(
-                    "table {}, row {} in the order of its key: {error:#}",
-                    table.name,
-                    rows + 1
-                ));
+            if let Err(error) = self.each_row(&table, |_| Ok(())) {
+                let told = failure::damaged_part(&error)
+                    .unwrap_or_else(|| format!("table {}: {error:#}", table.name));
+                audit.damage.push(told);
             }
         }
         for (id, name, version) in self.formula_versions()? {

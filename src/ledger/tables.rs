@@ -3,6 +3,7 @@
 //! Nothing here knows a table by name, so a table that a later migration adds is carried like the others.
 
 use super::connection::is_table;
+use super::failure::in_part;
 use super::{View, columns, schema};
 use crate::quantity::Problem;
 use rusqlite::types::{ToSqlOutput, ValueRef};
@@ -130,10 +131,14 @@ impl View<'_> {
         ))?;
         let mut rows = statement.query([])?;
         let mut cells = Vec::with_capacity(table.columns.len());
+        let mut number = 0;
         while let Some(row) = rows.next()? {
+            number += 1;
+            let place = || format!("table {}, row {number} in the order of its key", table.name);
             cells.clear();
-            for place in 0..table.columns.len() {
-                cells.push(cell(row.get_ref(place)?)?);
+            for column in 0..table.columns.len() {
+                let read = row.get_ref(column).and_then(cell);
+                cells.push(read.map_err(|error| in_part(error, place))?);
             }
             take(&cells)?;
         }

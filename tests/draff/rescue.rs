@@ -144,7 +144,11 @@ fn an_entry_that_cannot_be_read_is_named_with_what_still_works() {
         for words in ["shelf", &format!("ticket {lot}"), "place"] {
             kitchen.ok(words);
         }
-        assert_eq!(kitchen.run("check").code, 3);
+        let row = format!("table entry, row {entry} in the order of its key: {NO_TEXT}");
+        has(&kitchen.refused(1, "export-all tables"), &row);
+        let checked = kitchen.run("check");
+        assert_eq!(checked.code, 3);
+        has(&checked.out, &row);
         kitchen.ok("restore copy.draff");
         has(&kitchen.ok("check"), "is whole");
     }
