@@ -20,7 +20,7 @@ pub(super) const DESCRIPTION: &str = "description.json";
 
 /// Write every table of the book as CSV, into a new folder
 ///
-/// `import-all` makes a book of it again in which nothing is missing.
+/// `import-all` makes a book of it again in which nothing is missing. Tables that are not the book's own are left out and named.
 #[derive(clap::Args)]
 #[command(after_help = "Example: draff export-all book-as-csv")]
 pub struct Arguments {
@@ -36,12 +36,16 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     refuse_taken(folder)?;
     let still = view.hold_still()?;
     let draft = Draft::beside(folder)?;
-    let mut described = Vec::new();
-    for table in view.tables()? {
+    let (tables, left_out) = view.own_tables()?;
+    let (mut described, mut entries) = (Vec::new(), 0);
+    for table in tables {
         let file = file_name(&table.name);
         let path = draft.0.join(&file);
         let made = make_private(&path).map_err(|error| unwritable(&path, &error))?;
         let (rows, sha256, out) = write(view, &table, BufWriter::new(made))?;
+        if table.name == "entry" {
+            entries = i64::try_from(rows)?;
+        }
         let done = out.into_inner().map_err(io::IntoInnerError::into_error);
         done.and_then(|file| file.sync_all())
             .map_err(|error| unwritable(&path, &error))?;
@@ -52,7 +56,6 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         &draft.0.join(DESCRIPTION),
         &render::json::text(&description)?,
     )?;
-    let entries = view.entry_count()?;
     drop(still);
     draft.place(folder)?;
     errand.note_done(format!("the tables are in `{}`", folder.display()));
@@ -63,6 +66,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         render::copies::exported(folder, entries, &description)
     };
     errand.print(&text)?;
+    for line in left_out {
+        errand.warn(&format!("left out: {line}"));
+    }
     Ok(Outcome::Done)
 }
 

@@ -103,7 +103,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         }
     };
     let zone = errand.zone().clone();
-    let formula = Formula::from_text(&answer.answer.text)?;
+    let formula = answer.answer.formula()?;
     let units = errand.units();
     errand.show(
         &answer,

@@ -2,8 +2,10 @@
 
 use super::Outcome;
 use crate::context::Errand;
+use crate::desk::Answer;
 use crate::error::usage;
 use crate::keeping::RuleSet;
+use crate::render::json::formula::Made;
 
 /// Print a rule set: every limit with its source
 #[derive(clap::Args)]
@@ -19,6 +21,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         Some(name) => RuleSet::built_in_text(&name).map_err(usage)?.to_owned(),
         None => errand.open_book()?.view().about().rules_text.clone(),
     };
-    errand.print(&text)?;
+    let rules = Answer::new(text, Vec::new());
+    errand.show(&rules, |toml| Made { toml: toml.clone() }, Clone::clone)?;
     Ok(Outcome::Done)
 }

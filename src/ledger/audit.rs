@@ -38,9 +38,13 @@ impl Book {
         if audit.damage.is_empty() {
             audit.note(|audit| view.check_schema(audit))?;
         }
+        if audit.damage.is_empty() {
+            audit.note(|audit| view.check_references(audit))?;
+        }
         if !audit.damage.is_empty() {
             return Ok(audit);
         }
+        audit.note(|_| super::open::about(view.connection, &view.about().path).map(drop))?;
         audit.note(|audit| {
             let wrong = view.wrongly_in_force()?;
             if wrong != 0 {
@@ -61,6 +65,7 @@ impl Book {
         audit.note(|audit| view.check_tested(audit))?;
         audit.note(|audit| view.check_bakes(audit))?;
         audit.note(|audit| view.check_numbers(audit))?;
+        audit.note(|audit| view.check_identity(audit))?;
         audit.note(|audit| view.check_texts(audit))?;
         audit.note(|audit| view.check_chain(audit))?;
         audit.note(|audit| {
@@ -110,6 +115,11 @@ impl View<'_> {
                 }
             }
         }
+        Ok(())
+    }
+
+    /// Every row that points to another points to one that is there.
+    fn check_references(&self, audit: &mut Audit) -> anyhow::Result<()> {
         let mut statement = self
             .connection
             .prepare("SELECT \"table\", rowid, parent FROM pragma_foreign_key_check")?;
@@ -281,6 +291,19 @@ impl View<'_> {
         Ok(())
     }
 
+    /// The ids of the book are no part of the chain: phones and open pages know it by them.
+    fn check_identity(&self, audit: &mut Audit) -> anyhow::Result<()> {
+        let rows: i64 =
+            self.connection
+                .query_row("SELECT count(*) FROM book_identity", [], |row| row.get(0))?;
+        if rows == 0 {
+            audit
+                .damage
+                .push("table book_identity: its row is missing".to_owned());
+        }
+        Ok(())
+    }
+
     /// Follows the chain over all entries and versions of formulas.
     fn check_chain(&self, audit: &mut Audit) -> anyhow::Result<()> {
         audit.damage.extend(chain::strays(self.connection)?);
@@ -294,17 +317,10 @@ impl View<'_> {
     /// Reads every row as other commands do, and every text that they have to understand.
     fn check_texts(&self, audit: &mut Audit) -> anyhow::Result<()> {
         for table in self.tables()? {
-            let mut rows = 0;
-            let read = self.each_row(&table, |_| {
-                rows += 1;
-                Ok(())
-            });
-            if let Err(error) = read {
-                audit.damage.push(format!(
-                    "table {}, row {} in the order of its key: {error:#}",
-                    table.name,
-                    rows + 1
-                ));
+            if let Err(error) = self.each_row(&table, |_| Ok(())) {
+                let told = failure::damaged_part(&error)
+                    .unwrap_or_else(|| format!("table {}: {error:#}", table.name));
+                audit.damage.push(told);
             }
         }
         for (id, name, version) in self.formula_versions()? {
@@ -313,9 +329,9 @@ impl View<'_> {
                 .map_err(anyhow::Error::from)
                 .and_then(|found| Ok(Formula::from_text(&found.text).map(drop)?));
             if let Err(error) = read {
-                audit
-                    .damage
-                    .push(format!("formula `{name}`, version {version}: {error:#}"));
+                let told = failure::damaged_part(&error)
+                    .unwrap_or_else(|| format!("formula `{name}`, version {version}: {error:#}"));
+                audit.damage.push(told);
             }
         }
         Ok(())

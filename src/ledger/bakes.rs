@@ -1,6 +1,7 @@
 //! Bakes: found, listed, stated anew as often as they change, and written down when they are done.
 
 use super::bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured};
+use super::failure::in_entry;
 use super::in_force::{FIRST, IN_FORCE};
 use super::new_entry::NewEntry;
 use super::{Act, BookRefusal, EntryKind, LotRecord, View, columns};
@@ -84,6 +85,7 @@ impl View<'_> {
                  WHERE setting.entry_id = ?1"
             ))?
             .query_row(params![entry], |row| self.read_setting(row))
+            .map_err(|error| in_entry(error, entry))
     }
 
     fn bake_of_setting(&self, entry: i64) -> anyhow::Result<BakeRecord> {
@@ -137,22 +139,23 @@ impl View<'_> {
                  WHERE bake_id = ?1 AND kind IN ('baked', 'drop') AND {IN_FORCE} ORDER BY id DESC LIMIT 1"
             ))?
             .query_row(params![bake_id], |row| {
+                let entry: i64 = row.get(0)?;
+                let of_entry = |error| in_entry(error, entry);
                 let at = columns::instant(row.get(2)?);
                 if row.get::<_, EntryKind>(1)? == EntryKind::Drop {
                     return Ok(BakeEnd::Dropped {
                         at,
-                        reason: row.get(3)?,
+                        reason: row.get(3).map_err(of_entry)?,
                     });
                 }
-                let entry: i64 = row.get(0)?;
                 Ok(BakeEnd::Done(Box::new(BakeResult {
                     entry: Some(entry),
                     at,
-                    by: self.writers(row.get(4)?, row.get(5)?)?.by,
+                    by: self.writers(row.get(4).map_err(of_entry)?, row.get(5)?)?.by,
                     draws: self.draws(bake_id)?,
                     sheet_grain: self.sheet_grain(entry)?,
                     measured: self.measured(entry)?,
-                    note: row.get(3)?,
+                    note: row.get(3).map_err(of_entry)?,
                 })))
             })
             .optional()?;

@@ -131,3 +131,31 @@ pub(super) fn begin_new(path: &Path) -> rusqlite::Result<Connection> {
 pub(super) fn look(path: &Path) -> rusqlite::Result<Connection> {
     connect(path, OpenFlags::SQLITE_OPEN_READ_ONLY)
 }
+
+/// Steps of SQLite's machine that a book that may be damaged may take: some for every byte, and enough for a small book. An
+/// honest book takes a hundredth of that; a file made to keep the program busy is given up as damaged.
+const STEPS_A_BYTE: u64 = 200;
+const LEAST_STEPS: u64 = 1_000_000_000;
+
+/// Ends whatever takes more steps than a book of that size can ask for.
+pub(super) fn limit_work(connection: &mut Connection, path: &Path) -> rusqlite::Result<()> {
+    const AT_ONCE: u16 = 10_000;
+    let bytes = std::fs::metadata(path).map_or(0, |found| found.len());
+    let mut left = (LEAST_STEPS + STEPS_A_BYTE * bytes) / u64::from(AT_ONCE);
+    connection.progress_handler(
+        AT_ONCE.into(),
+        Some(move || {
+            left = left.saturating_sub(1);
+            left == 0
+        }),
+    )
+}
+
+/// Whether a name is that of a table: a view in its place may never end.
+pub(super) fn is_table(connection: &Connection, name: &str) -> rusqlite::Result<bool> {
+    connection.query_row(
+        "SELECT EXISTS (SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = ?1)",
+        [name],
+        |row| row.get(0),
+    )
+}

@@ -1,5 +1,6 @@
 //! Correcting: an entry that takes the place of a wrong one, whole, with the reason. Both stay in the book.
 
+use super::failure::in_entry;
 use super::in_force::{FIRST, IN_FORCE};
 use super::lot_facts::Facts;
 use super::new_entry::{NewEntry, Withdrawal};
@@ -83,10 +84,13 @@ impl View<'_> {
         let first = self
             .connection
             .prepare_cached(&format!(
-                "SELECT recorded_by FROM entry
+                "SELECT id, recorded_by FROM entry
                  WHERE id = (SELECT {FIRST} FROM entry WHERE entry.id = ?1)"
             ))?
-            .query_row(params![amended], |row| row.get(0))?;
+            .query_row(params![amended], |row| {
+                let entry = row.get(0)?;
+                row.get(1).map_err(|error| in_entry(error, entry))
+            })?;
         Ok(Writers {
             by: first,
             is_corrected: true,

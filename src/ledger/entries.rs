@@ -1,5 +1,6 @@
 //! Entries: the log.
 
+use super::failure::in_entry;
 use super::fold::{Change, Fold, Line};
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{KnownLots, LotRecord};
@@ -245,7 +246,12 @@ impl View<'_> {
         let mut found = Vec::new();
         let mut lots = KnownLots::default();
         while let Some(row) = rows.next()? {
-            found.push(self.read_entry(row, &mut lots)?);
+            let entry: i64 = row.get(0)?;
+            let read = self.read_entry(row, &mut lots);
+            found.push(read.map_err(|error| match error.downcast() {
+                Ok(error) => anyhow::Error::from(in_entry(error, entry)),
+                Err(error) => error,
+            })?);
         }
         Ok(found)
     }

@@ -1,5 +1,6 @@
 //! What SQLite says, in words a baker can act on.
 
+use super::columns;
 use crate::quantity::Problem;
 use rusqlite::{Error, ErrorCode, ffi};
 
@@ -13,23 +14,72 @@ pub struct Damage(pub String);
 #[error("a newer program wrote the book")]
 pub struct Newer;
 
+/// What can be done where one entry or formula cannot be read.
+pub(super) const STILL_WORKS: &str = "`check` and `restore` still work, and so does what does not read it: try `shelf`, `ticket`, `place`";
+
+/// One entry or formula that cannot be read, in a book that is whole otherwise.
+#[derive(Debug, thiserror::Error)]
+#[error("{part}: {why}")]
+struct DamagedPart {
+    part: String,
+    why: String,
+}
+
+/// Names the entry or formula in which SQLite found what nobody of us has written. What has a name keeps it, and what says
+/// nothing of a value stays as it is.
+pub(super) fn in_part(error: Error, part: impl FnOnce() -> String) -> Error {
+    let is_of_value = matches!(
+        error,
+        Error::FromSqlConversionFailure(..)
+            | Error::InvalidColumnType(..)
+            | Error::IntegralValueOutOfRange(..)
+            | Error::Utf8Error(..)
+            | Error::QueryReturnedNoRows
+    );
+    if !is_of_value || part_of(&error).is_some() {
+        return error;
+    }
+    let why = std::error::Error::source(&error)
+        .map_or_else(|| error.to_string(), |inner| inner.to_string());
+    columns::damaged(DamagedPart { part: part(), why })
+}
+
+/// The same for an entry.
+pub(super) fn in_entry(error: Error, entry: i64) -> Error {
+    in_part(error, || format!("entry {entry}"))
+}
+
+fn part_of<'e>(cause: &'e (dyn std::error::Error + 'static)) -> Option<&'e DamagedPart> {
+    match cause.downcast_ref::<Error>()? {
+        Error::FromSqlConversionFailure(_, _, inner) => inner.downcast_ref(),
+        _ => None,
+    }
+}
+
+/// The entry or formula that cannot be read and why, if that is what an error says.
+pub fn damaged_part(error: &anyhow::Error) -> Option<String> {
+    error.chain().find_map(part_of).map(ToString::to_string)
+}
+
 /// What is damaged, if that is what an error says.
 pub fn damage(error: &anyhow::Error) -> Option<String> {
-    error
-        .chain()
-        .find_map(|cause| match cause.downcast_ref::<Damage>() {
-            Some(found) => Some(found.to_string()),
-            None => match code(cause)? {
-                ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure => {
-                    Some(format!("file: {cause}"))
-                }
-                ErrorCode::OperationInterrupted => {
-                    Some("file: it keeps the program busy longer than a book can".to_owned())
-                }
-                ErrorCode::NotADatabase => Some("file: it is no SQLite file".to_owned()),
-                _ => None,
-            },
-        })
+    damaged_part(error).or_else(|| {
+        error
+            .chain()
+            .find_map(|cause| match cause.downcast_ref::<Damage>() {
+                Some(found) => Some(found.to_string()),
+                None => match code(cause)? {
+                    ErrorCode::DatabaseCorrupt | ErrorCode::SystemIoFailure => {
+                        Some(format!("file: {cause}"))
+                    }
+                    ErrorCode::OperationInterrupted => {
+                        Some("file: it keeps the program busy longer than a book can".to_owned())
+                    }
+                    ErrorCode::NotADatabase => Some("file: it is no SQLite file".to_owned()),
+                    _ => None,
+                },
+            })
+    })
 }
 
 /// SQLite's code behind an error of the book.
@@ -99,9 +149,20 @@ pub fn explain(cause: &(dyn std::error::Error + 'static)) -> Option<Problem> {
             "go back to a copy of the file made while it was whole; this one was not touched",
         ));
     }
+    if let Some(found) = part_of(cause) {
+        return Some(
+            Problem::new(format!("the book is damaged: {found}"))
+                .hint(STILL_WORKS)
+                .hint("go back to a copy of the file made while it was whole"),
+        );
+    }
     Some(match code(cause)? {
         ErrorCode::DatabaseCorrupt => Problem::new(format!("the book is damaged: {cause}"))
             .hint("`check` says where; go back to a copy of the file made while it was whole"),
+        ErrorCode::OperationInterrupted => {
+            Problem::new("the book is damaged: it keeps the program busy longer than a book can")
+                .hint("go back to a copy of the file made while it was whole")
+        }
         ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked => {
             Problem::new("the book is being written by another program and stayed locked for 5 s")
                 .hint("try again; nothing was written")

@@ -99,9 +99,10 @@ impl Drop for Draft {
     }
 }
 
-/// Takes away what kills left of earlier drafts of a file. What was made just now says how late it is.
+/// Takes away what kills left of earlier drafts, of this file and of any other in its folder: a dated name never comes
+/// again. What was made just now says how late it is.
 pub fn clear_left(target: &Path, made: &fs::Metadata) {
-    let [begin, end] = around(target);
+    let begin = draft_begin(target);
     let Ok(now) = made.modified() else { return };
     for found in fs::read_dir(folder_of(target))
         .into_iter()
@@ -109,13 +110,19 @@ pub fn clear_left(target: &Path, made: &fs::Metadata) {
         .flatten()
     {
         let name = found.file_name().to_string_lossy().into_owned();
+        let draft = name.strip_suffix("-journal").unwrap_or(&name);
+        let of_target = draft.starts_with(&begin) && draft.ends_with(DRAFT_END);
         let modified = found.metadata().and_then(|found| found.modified());
         let is_left =
             modified.is_ok_and(|at| now.duration_since(at).is_ok_and(|age| age > LEFT_FOR));
-        if !is_left || !name.starts_with(&begin) || !name.ends_with(&end) {
+        if !is_left || !(of_target || is_draft_name(draft)) {
             continue;
         }
         let path = found.path();
+        // A journal goes with its draft, where that is still there.
+        if draft != name && path.with_file_name(draft).exists() {
+            continue;
+        }
         let _ = match found.file_type() {
             Ok(kind) if kind.is_dir() => fs::remove_dir_all(&path),
             _ => fs::remove_file(&path),
@@ -363,16 +370,33 @@ pub fn unused(path: &Path, suffix: &str) -> PathBuf {
         .unwrap_or_else(|| with_suffix(path, suffix))
 }
 
+/// How the names of drafts end.
+const DRAFT_END: &str = ".part";
+
 /// A name beside `path` that nobody else uses: opening it refuses a file that is there already. Random, since
 /// programs in containers have the same few process numbers.
 pub fn beside(path: &Path) -> PathBuf {
-    let [begin, end] = around(path);
+    let begin = draft_begin(path);
     let random = RandomState::new().hash_one(0);
-    path.with_file_name(format!("{begin}{random:016x}{end}"))
+    path.with_file_name(format!("{begin}{random:016x}{DRAFT_END}"))
 }
 
-/// How the names of drafts begin and end.
-fn around(path: &Path) -> [String; 2] {
+/// How the names of drafts of a file begin.
+fn draft_begin(path: &Path) -> String {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
-    [format!(".{name}."), ".part".to_owned()]
+    format!(".{name}.")
+}
+
+/// Whether a name is one that [`beside`] gives, whatever file it is of.
+fn is_draft_name(name: &str) -> bool {
+    name.strip_prefix('.')
+        .and_then(|rest| rest.strip_suffix(DRAFT_END))
+        .and_then(|rest| rest.rsplit_once('.'))
+        .is_some_and(|(of, random)| {
+            !of.is_empty()
+                && random.len() == 16
+                && random
+                    .bytes()
+                    .all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f'))
+        })
 }

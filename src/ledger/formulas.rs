@@ -1,7 +1,9 @@
 //! Formulas in the book: every version as the text that was added.
 
+use super::failure::{STILL_WORKS, in_part};
 use super::{Act, BookRefusal, View, columns};
-use crate::quantity::Instant;
+use crate::dough::formula::Formula;
+use crate::quantity::{Instant, Problem};
 use rusqlite::{OptionalExtension, Row, params};
 
 /// One version of a formula.
@@ -20,17 +22,38 @@ pub struct FormulaRecord {
     pub by: Option<String>,
 }
 
+impl FormulaRecord {
+    /// What the text says. Only texts that were understood were added: any other was changed since.
+    pub fn formula(&self) -> Result<Formula, Problem> {
+        Formula::from_text(&self.text).map_err(|problem| {
+            let part = named(&self.name, self.version);
+            problem
+                .within(format!("the book is damaged: {part}"))
+                .hint(STILL_WORKS)
+        })
+    }
+}
+
+/// A version of a formula as it is named.
+fn named(name: &str, version: u32) -> String {
+    format!("formula `{name}`, version {version}")
+}
+
 const COLUMNS: &str =
     "version.id, formula.name, version.number, version.text, version.added_at, version.added_by";
 
 fn read_formula(row: &Row<'_>) -> rusqlite::Result<FormulaRecord> {
+    let (name, version): (String, u32) = (row.get(1)?, row.get(2)?);
+    let of_formula = |error| in_part(error, || named(&name, version));
+    let text = row.get(3).map_err(of_formula)?;
+    let by = row.get(5).map_err(of_formula)?;
     Ok(FormulaRecord {
         id: row.get(0)?,
-        name: row.get(1)?,
-        version: row.get(2)?,
-        text: row.get(3)?,
+        name,
+        version,
+        text,
         added_at: columns::instant(row.get(4)?),
-        by: row.get(5)?,
+        by,
     })
 }
 

@@ -121,6 +121,7 @@ impl Loaded {
         let Self { draft, book } = self;
         // The connection is closed before its pages are taken.
         let audit = book.brought_up(now).and_then(|book| {
+            book.fill_identity()?;
             let audit = book.audit()?;
             book.begin_line(now)?;
             Ok(audit)

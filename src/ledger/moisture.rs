@@ -5,6 +5,7 @@ mod weighed;
 
 pub(super) use remembered::Remembered;
 
+use super::failure::in_entry;
 use super::in_force::{IN_FORCE, in_force};
 use super::lots::{COLUMNS, FACTS, read_lot};
 use super::new_entry::NewEntry;
@@ -95,7 +96,8 @@ impl View<'_> {
         while let Some(row) = rows.next()? {
             let (lot, entry): (i64, i64) = (row.get(0)?, row.get(1)?);
             if found.last().is_none_or(|((_, last, ..), _)| *last != entry) {
-                let head = (lot, entry, columns::instant(row.get(2)?), row.get(3)?);
+                let by = row.get(3).map_err(|error| in_entry(error, entry))?;
+                let head = (lot, entry, columns::instant(row.get(2)?), by);
                 found.push((head, Weighed::begin(row, 4)?));
             }
             if let Some((_, weighed)) = found.last_mut() {

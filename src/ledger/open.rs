@@ -1,8 +1,8 @@
 //! Opening, making and upgrading a book.
 
 use super::as_of::schema_count;
-use super::connection::{begin_new, connect, foreign, identity, or_cut_off};
-use super::failure::Damage;
+use super::connection::{begin_new, connect, foreign, identity, is_table, limit_work, or_cut_off};
+use super::failure::{self, Damage};
 use super::files::{self, make_private, make_private_folder};
 use super::migrate::{self, Identity};
 use super::moisture::Remembered;
@@ -61,7 +61,7 @@ impl Book {
         if Self::is_begun_at(path) {
             return Err(BookRefusal::EmptyFile(path.to_owned()).into());
         }
-        Self::open_if(path, now, schema::refuse_changed)
+        Self::open_if(path, now, schema::refuse_changed, about)
     }
 
     /// Whether a file holds no book and nothing else: it is empty, or somebody was killed who began to fill it. What
@@ -84,15 +84,18 @@ impl Book {
     }
 
     /// Opens the book as it is found, for what has to work on a damaged one too: one with another schema is not
-    /// refused, and not upgraded.
+    /// refused, and not upgraded. What cannot be read of name, zone and rules is found by an audit.
     pub fn open_as_found(path: &Path, now: Instant) -> anyhow::Result<Self> {
-        Self::open_if(path, now, |_, _| Ok(()))
+        let mut book = Self::open_if(path, now, |_, _| Ok(()), about_as_found)?;
+        limit_work(&mut book.connection, path)?;
+        Ok(book)
     }
 
     fn open_if(
         path: &Path,
         now: Instant,
         check: fn(&Connection, i32) -> anyhow::Result<()>,
+        about: fn(&Connection, &Path) -> anyhow::Result<About>,
     ) -> anyhow::Result<Self> {
         let file = match std::fs::metadata(path) {
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
@@ -142,7 +145,7 @@ impl Book {
         let is_own = !connection.is_readonly(MAIN_DB)? && connection.path() != Some("");
         Ok(Self {
             opened: file.filter(|_| is_own).map(|file| (file, found)),
-            ..Self::read(connection, path)?
+            ..Self::of(about(&connection, path)?, connection)?
         })
     }
 
@@ -219,19 +222,10 @@ impl Book {
     }
 
     pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
-        let (name, zone, rules_text) =
-            row(&connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
-        let about = About {
-            path: path.to_owned(),
-            name,
-            zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
-            rules: RuleSet::from_text(&rules_text).map_err(|problem| {
-                Damage(format!(
-                    "table book: its rule set is not understood: {problem}"
-                ))
-            })?,
-            rules_text,
-        };
+        Self::of(about(&connection, path)?, connection)
+    }
+
+    fn of(about: About, connection: Connection) -> anyhow::Result<Self> {
         Ok(Self {
             schema_count: schema_count(&connection)?,
             connection,
@@ -250,14 +244,19 @@ impl Book {
             ..
         } = self;
         bring_up(&mut connection, &migrate::all(), now)?;
-        Ok(Self {
-            schema_count: schema_count(&connection)?,
-            connection,
-            about,
-            code_ends: false,
-            opened: None,
-            remembered: RefCell::default(),
-        })
+        Self::of(about, connection)
+    }
+
+    /// Gives it ids where their row is missing. They are random and say nothing of what was written, so a book that is
+    /// made of a copy or of tables does not stay without.
+    pub(super) fn fill_identity(&self) -> rusqlite::Result<()> {
+        self.connection
+            .execute(
+                "INSERT OR IGNORE INTO book_identity (id, house, line)
+                 VALUES (1, lower(hex(randomblob(16))), lower(hex(randomblob(16))))",
+                [],
+            )
+            .map(drop)
     }
 
     /// Makes it a line of its own: what is written from now on stands in no other copy of the book.
@@ -328,6 +327,42 @@ impl Book {
         act.finish()?;
         Ok(done)
     }
+}
+
+/// What a book says that it is.
+pub(super) fn about(connection: &Connection, path: &Path) -> anyhow::Result<About> {
+    let (name, zone, rules_text) =
+        row(connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
+    Ok(About {
+        path: path.to_owned(),
+        name,
+        zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
+        rules: RuleSet::from_text(&rules_text).map_err(|problem| {
+            Damage(format!(
+                "table book: its rule set is not understood: {problem}"
+            ))
+        })?,
+        rules_text,
+    })
+}
+
+/// The same of a book that may be damaged. Where it cannot be read the book has no name and the strictest rules: what opens
+/// such a book judges no grain by them.
+fn about_as_found(connection: &Connection, path: &Path) -> anyhow::Result<About> {
+    if is_table(connection, "book")? {
+        match about(connection, path) {
+            Err(error) if failure::damage(&error).is_some() => {}
+            found => return found,
+        }
+    }
+    let rules_text = RuleSet::built_in_text("strict")?.to_owned();
+    Ok(About {
+        path: path.to_owned(),
+        name: String::new(),
+        zone: Zone::utc(),
+        rules: RuleSet::from_text(&rules_text)?,
+        rules_text,
+    })
 }
 
 /// Name, zone and rules of a book.

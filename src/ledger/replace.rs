@@ -5,7 +5,7 @@
 
 use super::backup::STAMP;
 use super::connection::{self, look};
-use super::failure;
+use super::failure::{self, Damage};
 use super::files::{self, folder_of, make_private, make_private_folder};
 use super::migrate::Identity;
 use super::pages;
@@ -54,6 +54,9 @@ impl Held {
         let entries = match connection::identity(&connection, path)? {
             Identity::Foreign => return Err(connection::foreign(path).into()),
             Identity::Blank => None,
+            Identity::Book(_) if !connection::is_table(&connection, "entry")? => {
+                return Err(Damage("table entry is missing".to_owned()).into());
+            }
             Identity::Book(_) => {
                 Some(connection.query_row("SELECT count(*) FROM entry", [], |row| row.get(0))?)
             }

@@ -9,7 +9,7 @@ use super::pages::copy_pages;
 use super::replace::{self, Found, Held};
 use super::{About, Book, schema, upgrade};
 use crate::quantity::{Instant, Problem};
-use rusqlite::{Connection, OpenFlags};
+use rusqlite::OpenFlags;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -148,16 +148,14 @@ fn prove(
         taken => taken?,
     }
     let mut connection = connection::connect(draft, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
-    limit_work(
-        &mut connection,
-        fs::metadata(draft).map_or(0, |found| found.len()),
-    )?;
+    connection::limit_work(&mut connection, draft)?;
     // Before a statement runs that a trigger or a view of somebody else could answer.
     if let Identity::Book(version) = connection::identity(&connection, draft)? {
         schema::refuse_changed(&connection, version)?;
     }
     upgrade::bring_up(&mut connection, &migrate::all(), now)?;
     let book = Book::read(connection, draft)?;
+    book.fill_identity()?;
     let audit = book.audit()?;
     match audit.damage.first() {
         None => {
@@ -170,24 +168,6 @@ fn prove(
         }
         Some(found) => Err(Damage(found.clone()).into()),
     }
-}
-
-/// Steps of SQLite's machine that proving a copy may take: some for every byte, and enough for a small book. An
-/// honest book takes a hundredth of that; a file made to keep the program busy is given up as damaged.
-const STEPS_A_BYTE: u64 = 200;
-const LEAST_STEPS: u64 = 1_000_000_000;
-
-/// Ends whatever takes more steps than a book of that size can ask for.
-fn limit_work(connection: &mut Connection, bytes: u64) -> rusqlite::Result<()> {
-    const AT_ONCE: u16 = 10_000;
-    let mut left = (LEAST_STEPS + STEPS_A_BYTE * bytes) / u64::from(AT_ONCE);
-    connection.progress_handler(
-        AT_ONCE.into(),
-        Some(move || {
-            left = left.saturating_sub(1);
-            left == 0
-        }),
-    )
 }
 
 /// Copies all pages of a book of a version that is known.

@@ -4,7 +4,7 @@ use super::failure::Damage;
 use super::migrate::{self, Migration};
 use rusqlite::Connection;
 use sha2::{Digest, Sha256};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// SHA-256 of the schema of each version, the first one first. A book that somebody gave a trigger, a view or
 /// an index of his own is known by it when it is opened.
@@ -119,6 +119,20 @@ pub(super) fn differences(connection: &Connection, version: i32) -> anyhow::Resu
         told.push("schema: more migrations are kept than made these tables".to_owned());
     }
     Ok(told)
+}
+
+/// The names of all tables that a book of any version has.
+pub(super) fn own_tables() -> rusqlite::Result<BTreeSet<String>> {
+    let fresh = Connection::open_in_memory()?;
+    let mut names = BTreeSet::new();
+    for step in migrate::all() {
+        fresh.execute_batch(step.sql)?;
+        let mut statement = fresh.prepare("SELECT name FROM sqlite_schema WHERE type = 'table'")?;
+        for name in statement.query_map([], |row| row.get(0))? {
+            names.insert(name?);
+        }
+    }
+    Ok(names)
 }
 
 /// The parts that a book has too few or too many.

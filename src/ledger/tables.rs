@@ -2,7 +2,9 @@
 //!
 //! Nothing here knows a table by name, so a table that a later migration adds is carried like the others.
 
-use super::{View, columns};
+use super::connection::is_table;
+use super::failure::in_part;
+use super::{View, columns, schema};
 use crate::quantity::Problem;
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, ToSql};
@@ -85,6 +87,28 @@ impl View<'_> {
         all(self.connection)
     }
 
+    /// The book's own tables by name, and in words what was left out: tables that are none of a book's, and what stands
+    /// in the place of one and cannot be carried. Works on a book that somebody changed.
+    pub fn own_tables(&self) -> anyhow::Result<(Vec<Table>, Vec<String>)> {
+        let own = schema::own_tables()?;
+        let abouts = abouts(self.connection)?;
+        let (mut tables, mut left_out) = (Vec::new(), Vec::new());
+        for listed in listed(self.connection)? {
+            if !own.contains(&listed.name) {
+                left_out.push(format!("{} `{}` is not ours", listed.kind, listed.name));
+                continue;
+            }
+            match table(self.connection, &abouts, listed) {
+                Ok(table) => tables.push(table),
+                Err(error) => match error.downcast::<Problem>() {
+                    Ok(problem) => left_out.push(problem.to_string()),
+                    Err(error) => return Err(error),
+                },
+            }
+        }
+        Ok((tables, left_out))
+    }
+
     /// Gives every row of a table, in the order of its key.
     pub fn each_row(
         &self,
@@ -107,10 +131,14 @@ impl View<'_> {
         ))?;
         let mut rows = statement.query([])?;
         let mut cells = Vec::with_capacity(table.columns.len());
+        let mut number = 0;
         while let Some(row) = rows.next()? {
+            number += 1;
+            let place = || format!("table {}, row {number} in the order of its key", table.name);
             cells.clear();
-            for place in 0..table.columns.len() {
-                cells.push(cell(row.get_ref(place)?)?);
+            for column in 0..table.columns.len() {
+                let read = row.get_ref(column).and_then(cell);
+                cells.push(read.map_err(|error| in_part(error, place))?);
             }
             take(&cells)?;
         }
@@ -154,30 +182,62 @@ impl ToSql for Cell {
 /// All tables by name.
 pub(super) fn all(connection: &Connection) -> anyhow::Result<Vec<Table>> {
     let abouts = abouts(connection)?;
-    let mut statement = connection.prepare(
-        "SELECT list.name, list.type, made.sql
-         FROM pragma_table_list AS list JOIN sqlite_schema AS made ON made.name = list.name
-         WHERE list.schema = 'main' AND list.type <> 'view' AND substr(list.name, 1, 7) <> 'sqlite_'
-         ORDER BY list.name",
-    )?;
-    let mut rows = statement.query([])?;
-    let mut tables = Vec::new();
-    while let Some(row) = rows.next()? {
-        let (name, kind, definition): (String, String, String) =
-            (row.get(0)?, row.get(1)?, row.get(2)?);
-        if kind != "table" {
-            return Err(not_carried(&name, &format!("it is a {kind} table")).into());
-        }
-        let (columns, key) = columns_of(connection, &name)?;
-        tables.push(Table {
-            about: abouts.get(&name).cloned(),
-            columns,
-            key,
-            definition,
-            name,
-        });
+    listed(connection)?
+        .into_iter()
+        .filter(|listed| listed.kind != "view")
+        .map(|listed| table(connection, &abouts, listed))
+        .collect()
+}
+
+/// A table or a view as the schema names it.
+struct Listed {
+    name: String,
+    kind: String,
+    definition: String,
+}
+
+/// All tables and views by name.
+fn listed(connection: &Connection) -> rusqlite::Result<Vec<Listed>> {
+    connection
+        .prepare(
+            "SELECT list.name, list.type, made.sql
+             FROM pragma_table_list AS list JOIN sqlite_schema AS made ON made.name = list.name
+             WHERE list.schema = 'main' AND made.type IN ('table', 'view') AND substr(list.name, 1, 7) <> 'sqlite_'
+             ORDER BY list.name",
+        )?
+        .query_map([], |row| {
+            Ok(Listed {
+                name: row.get(0)?,
+                kind: row.get(1)?,
+                definition: row.get(2)?,
+            })
+        })?
+        .collect()
+}
+
+fn table(
+    connection: &Connection,
+    abouts: &BTreeMap<String, String>,
+    listed: Listed,
+) -> anyhow::Result<Table> {
+    let Listed {
+        name,
+        kind,
+        definition,
+    } = listed;
+    match kind.as_str() {
+        "table" => {}
+        "view" => return Err(not_carried(&name, "it is a view").into()),
+        kind => return Err(not_carried(&name, &format!("it is a {kind} table")).into()),
     }
-    Ok(tables)
+    let (columns, key) = columns_of(connection, &name)?;
+    Ok(Table {
+        about: abouts.get(&name).cloned(),
+        columns,
+        key,
+        definition,
+        name,
+    })
 }
 
 fn columns_of(connection: &Connection, table: &str) -> anyhow::Result<(Vec<Column>, Vec<usize>)> {
@@ -220,7 +280,7 @@ fn columns_of(connection: &Connection, table: &str) -> anyhow::Result<(Vec<Colum
 
 fn not_carried(table: &str, why: &str) -> Problem {
     Problem::new(format!("table `{table}` cannot be carried as CSV: {why}"))
-        .hint("`check` says whether the table belongs to the book; `backup` copies all there is")
+        .hint("`check` says whether the table belongs to the book")
 }
 
 fn unit(column: &str) -> Option<&'static str> {
@@ -230,8 +290,11 @@ fn unit(column: &str) -> Option<&'static str> {
         .map(|(_, unit)| *unit)
 }
 
-/// What the migrations that made the book say of each table, in the comment above it.
+/// What the migrations that made the book say of each table, in the comment above it. Nothing where they are not kept.
 fn abouts(connection: &Connection) -> rusqlite::Result<BTreeMap<String, String>> {
+    if !is_table(connection, "migration")? {
+        return Ok(BTreeMap::new());
+    }
     let mut statement = connection.prepare("SELECT sql FROM migration ORDER BY version")?;
     let texts = statement.query_map([], |row| row.get::<_, String>(0))?;
     let mut abouts = BTreeMap::new();

@@ -1,5 +1,6 @@
 //! Where grain came from and where it went: from lots to what was made of them and back.
 
+use super::failure::in_entry;
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{FACTS, KnownLots};
 use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
@@ -330,10 +331,11 @@ impl View<'_> {
             lot,
         };
         while let Some(row) = rows.next()? {
-            let kind: EntryKind = row.get(1)?;
+            let (entry, kind): (i64, EntryKind) = (row.get(0)?, row.get(1)?);
             let wet = Milligrams::new(row.get(5)?);
+            let by = row.get(3).map_err(|error| in_entry(error, entry))?;
             found.came = columns::instant(row.get(2)?);
-            found.writers = self.writers(row.get(3)?, row.get(6)?)?;
+            found.writers = self.writers(by, row.get(6)?)?;
             let mut came = wet;
             if kind != EntryKind::Pickup {
                 found.made_of.push((self.lot_by_id(row.get(4)?)?, wet));
@@ -341,7 +343,7 @@ impl View<'_> {
                     EntryKind::Part => How::Part,
                     EntryKind::Join => How::Join,
                     _ => {
-                        let record = self.treatment(row.get(0)?)?;
+                        let record = self.treatment(entry)?;
                         came = record.treatment.wet_out;
                         How::Treatment(Box::new(record))
                     }
@@ -391,6 +393,7 @@ impl View<'_> {
             let Some(row) = rows.next()? else {
                 continue;
             };
+            let of_entry = |error| in_entry(error, *number);
             let weighed = || row.get::<_, i64>(3);
             let (to, wet) = match row.get(1)? {
                 EntryKind::Use => match row.get::<_, Option<u32>>(6)?.map(BakeCode::new) {
@@ -419,8 +422,8 @@ impl View<'_> {
                 to,
                 wet: Milligrams::new(wet),
                 unusable: false,
-                words: row.get(4)?,
-                writers: self.writers(row.get(5)?, row.get(11)?)?,
+                words: row.get(4).map_err(of_entry)?,
+                writers: self.writers(row.get(5).map_err(of_entry)?, row.get(11)?)?,
             };
             // What came out is less than grain and added water together: both are shown.
             let added = row.get::<_, Option<i64>>(10)?.unwrap_or(0);

@@ -1,5 +1,6 @@
 //! What left lots for good: into bakes, thrown away, lost in treatments, found missing.
 
+use super::failure::in_entry;
 use super::in_force::IN_FORCE;
 use super::lots::KnownLots;
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
@@ -130,6 +131,7 @@ impl View<'_> {
         let mut named: HashMap<i64, Arc<[String]>> = HashMap::new();
         while let Some(row) = rows.next()? {
             let (at, entry): (i64, i64) = (row.get(0)?, row.get(8)?);
+            let of_entry = |error| in_entry(error, entry);
             looked_at += 1;
             batch.next = (looked_at == most).then_some(UsageMark(at, entry));
             let lot = lots.get(*self, row.get(5)?)?;
@@ -142,10 +144,10 @@ impl View<'_> {
             }
             let sources = Arc::clone(of_lot);
             let weighed = || row.get(3).map(Milligrams::new);
-            let (kind, wet) = match row.get(1)? {
+            let (kind, wet) = match row.get(1).map_err(of_entry)? {
                 EntryKind::Use => (UsageKind::Bake, weighed()?),
                 EntryKind::Discard => (
-                    UsageKind::Discard(columns::ending(row.get(7)?)?),
+                    UsageKind::Discard(row.get(7).and_then(columns::ending).map_err(of_entry)?),
                     weighed()?,
                 ),
                 EntryKind::Give => (UsageKind::Given, weighed()?),
@@ -164,9 +166,12 @@ impl View<'_> {
                 lot,
                 sources,
                 kind,
-                words: row.get::<_, Option<String>>(2)?.unwrap_or_default(),
+                words: row
+                    .get::<_, Option<String>>(2)
+                    .map_err(of_entry)?
+                    .unwrap_or_default(),
                 wet,
-                by: self.writers(row.get(4)?, row.get(9)?)?.by,
+                by: self.writers(row.get(4).map_err(of_entry)?, row.get(9)?)?.by,
                 bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
             };
             batch.records.extend(record.water_added());

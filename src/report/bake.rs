@@ -81,7 +81,7 @@ impl BakeAnswer {
 impl BakeNeeds {
     /// Works them out.
     pub fn of(setting: &BakeSetting) -> Result<Self, Problem> {
-        let formula = Formula::from_text(&setting.formula.text)?;
+        let formula = setting.formula.formula()?;
         let timetable = timetable::work_out(&formula, setting.point, setting.at)?;
         let dry = |share| dry_grain(&formula, setting.size(), share);
         let (lowest, highest) = match setting.share {

@@ -175,6 +175,52 @@ fn drafts_that_kills_left_are_cleared_once_they_are_old() {
     );
 }
 
+/// A dated name never comes again: what a kill left under it goes with the next copy in the folder.
+#[test]
+fn drafts_of_dated_copies_are_cleared_by_the_next_copy() {
+    let (kitchen, _) = lived_in();
+    std::fs::create_dir(kitchen.folder().join("copies")).unwrap();
+    let day = std::time::Duration::from_secs(24 * 60 * 60);
+    let old = std::time::SystemTime::now() - day - day / 24;
+    let draft =
+        |day: u32, random: &str| format!(".book-2026-11-{day:02}T100000Z.draff.{random}.part");
+    let left = [
+        draft(1, "0123456789abcdef"),
+        draft(2, "00000000000000ff"),
+        format!("{}-journal", draft(2, "00000000000000ff")),
+        // Its draft is gone already.
+        format!("{}-journal", draft(3, "fedcba9876543210")),
+    ];
+    // Names that we never give, and a draft that somebody is at.
+    let others = [
+        draft(4, "0123456789ABCDEF"),
+        draft(5, "0123"),
+        ".0123456789abcdef.part".to_owned(),
+        "letter.0123456789abcdef.part".to_owned(),
+        ".letter-journal".to_owned(),
+    ];
+    for name in left.iter().chain(&others) {
+        let path = kitchen.file(&format!("copies/{name}"), "left");
+        let file = std::fs::File::options().write(true).open(path).unwrap();
+        file.set_modified(old).unwrap();
+    }
+    let at_work = draft(6, "0123456789abcdef");
+    kitchen.file(&format!("copies/{at_work}"), "at work");
+    // Its journal was written before it, and stays with it.
+    let journal = format!("{at_work}-journal");
+    let path = kitchen.file(&format!("copies/{journal}"), "at work");
+    let file = std::fs::File::options().write(true).open(path).unwrap();
+    file.set_modified(old).unwrap();
+    kitchen.ok("backup --keep 3 copies");
+    let mut kept = [
+        others.as_slice(),
+        &[at_work, journal, "book-2026-11-20T100000Z.draff".to_owned()],
+    ]
+    .concat();
+    kept.sort();
+    assert_eq!(names(&kitchen, "copies"), kept);
+}
+
 #[test]
 fn other_files_in_the_folder_are_left_alone() {
     let (mut kitchen, _) = lived_in();

@@ -1,6 +1,8 @@
 //! `--json` is never left unheard: every command that answers answers in JSON, beside a file that it writes too.
 
 use crate::env::{Kitchen, LOAF};
+use clap::CommandFactory;
+use draffbook::commands::CommandLine;
 use serde_json::json;
 
 /// A kitchen with a lot, a formula and a bake of it.
@@ -23,10 +25,42 @@ fn kitchen() -> (Kitchen, String, String) {
 
 const MASSES: &str = "formula from-masses --name tin --grain 435g --moisture 77% --flour \"bread flour=600g\" --water 65g";
 
+/// Commands without an answer, and `device end`, for which the page has to pair a device first.
+const NOT_ASKED: [&str; 6] = [
+    "new-book",
+    "demo",
+    "serve",
+    "completions",
+    "man",
+    "device end",
+];
+
+/// Every command as it is typed, those below another with both names.
+fn commands() -> Vec<String> {
+    let mut found = Vec::new();
+    for command in CommandLine::command().get_subcommands() {
+        let name = command.get_name();
+        if !command.has_subcommands() {
+            found.push(name.to_owned());
+        }
+        for below in command.get_subcommands() {
+            found.push(format!("{name} {}", below.get_name()));
+        }
+    }
+    found.retain(|command| !NOT_ASKED.contains(&command.as_str()));
+    found
+}
+
 #[test]
 fn every_command_answers_in_json() {
     let (kitchen, lot, name) = kitchen();
-    for words in [
+    kitchen.file("other.toml", LOAF.replace("small loaf", "other loaf"));
+    let asked = [
+        "cautions",
+        "rules",
+        "rules strict",
+        "hold-back --moisture 77% --wet 1kg --flour 1kg --hydration 70%",
+        "cool --from 60C --fridge 4C --depth 5cm",
         "today",
         "shelf",
         "bake list",
@@ -35,7 +69,12 @@ fn every_command_answers_in_json() {
         "sheet B-1S --html sheet.html",
         &format!("ticket {lot}"),
         &format!("ticket {lot} --html label.html"),
+        "bake calendar",
+        "bake calendar B-1S",
         "bake calendar --ics bakes.ics",
+        "bake advise",
+        "fetch --samples 20",
+        "formula add other.toml",
         "formula list",
         &format!("formula show {name}"),
         &format!("formula export {name}"),
@@ -55,16 +94,61 @@ fn every_command_answers_in_json() {
         "plan --html plan.html",
         "log",
         "place",
+        "place list",
+        "place add cellar --kind fridge",
+        "place change fridge --kind fridge",
+        "place close counter",
         "settings",
         "device",
+        "device list",
+        "source list",
         "source show \"Alder Lane\"",
+        "pickup --source Corrow --brewed today --wet 2kg",
+        "source rename Corrow --to \"Corrow Weir\"",
+        "source merge \"Corrow Weir\" --into \"Alder Lane\"",
+        &format!("move {lot} --wet 1kg --to freezer"),
+        &format!("portion {lot} --into 2x500g"),
+        &format!("give {lot} --wet 100g --to Ada"),
+        &format!("discard {lot} --wet 100g --reason burnt"),
+        &format!("probe {lot} 4C"),
+        &format!("treat {lot} --step press --wet-in 1kg --wet-out 800g"),
+        &format!("count {lot} --wet 1kg"),
+        "bake add \"small loaf\" --at \"sun 08:00\" mix --pieces 4",
+        "bake change B-1S --pieces 5",
+        "bake drop B-2Q",
+        &format!("bake done B-1S --used {lot}=400g --at now"),
+        &format!("join {lot} ALD-261120-2R --to fridge"),
+        "correct 5 --mash-out \"2026-11-20 07:20\" --reason slip",
+        "strike 6 --reason slip",
         "check",
         "backup copy.draff",
         "export-all tables",
-    ] {
+        "--book second.draff import-all tables",
+        "restore copy.draff",
+    ];
+    for words in asked {
         let found = kitchen.json(words);
         assert!(found.is_object(), "{words}: {found}");
     }
+    for command in commands() {
+        let is_of = |words: &&str| {
+            let typed = words.strip_prefix("--book second.draff ").unwrap_or(words);
+            format!("{typed} ").starts_with(&format!("{command} "))
+        };
+        assert!(asked.iter().any(|words| is_of(words)), "no `{command}`");
+    }
+}
+
+/// The bakes and tasks are an answer of their own; without JSON only a file shows them.
+#[test]
+fn a_calendar_in_json_needs_no_file() {
+    let (kitchen, ..) = kitchen();
+    assert_eq!(
+        kitchen.json("bake calendar"),
+        kitchen.json("bake calendar --ics bakes.ics")
+    );
+    let said = kitchen.refused(2, "bake calendar");
+    assert!(said.contains("--ics FILE"), "{said}");
 }
 
 #[test]
@@ -89,9 +173,14 @@ fn a_sheet_holds_what_the_bench_weighs() {
 }
 
 #[test]
-fn the_text_of_a_formula_is_the_same_as_without() {
+fn a_file_that_is_shown_is_the_same_text_as_without() {
     let (kitchen, _, name) = kitchen();
-    for words in [MASSES, &format!("formula export {name}")] {
+    for words in [
+        MASSES,
+        "rules",
+        "rules strict",
+        &format!("formula export {name}"),
+    ] {
         assert_eq!(kitchen.json(words)["toml"], json!(kitchen.ok(words)));
     }
 }

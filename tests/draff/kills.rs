@@ -2,8 +2,8 @@
 //! what was acknowledged is never lost.
 //!
 //! The usual run kills a few dozen times, with `DRAFF_LONG` set a thousand times. When to kill comes from a
-//! fixed seed, though no two machines are at the same place then. A moment cannot be hit without waiting for
-//! it: these are the only tests that let time pass on purpose.
+//! seed, `DRAFF_SEED` or else a fixed one, though no two machines are at the same place then. A moment cannot be hit
+//! without waiting for it: these are the only tests that let time pass on purpose.
 
 use crate::env::Kitchen;
 use rusqlite::Connection;
@@ -19,6 +19,15 @@ const KILLS: [u32; 2] = [48, 1_000];
 pub struct Dice(pub u64);
 
 impl Dice {
+    /// Begins with the seed in `DRAFF_SEED`, else with the usual one. Which one it was is shown where the test fails.
+    pub fn seeded(usual: u64) -> Self {
+        let seed = std::env::var("DRAFF_SEED").map_or(usual, |seed| {
+            seed.parse().expect("DRAFF_SEED is a whole number")
+        });
+        println!("DRAFF_SEED={seed}");
+        Self(seed)
+    }
+
     pub fn below(&mut self, end: u64) -> u64 {
         self.0 = self
             .0
@@ -63,7 +72,7 @@ struct Moments {
 impl Moments {
     fn new(seed: u64, whole: Duration) -> Self {
         Self {
-            dice: Dice(seed),
+            dice: Dice::seeded(seed),
             whole,
         }
     }

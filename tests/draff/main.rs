@@ -125,6 +125,7 @@ mod quiet;
 mod readme;
 mod remedies_typed;
 mod replay;
+mod rescue;
 mod reproducible;
 mod restore_races;
 mod rules_of_the_house;

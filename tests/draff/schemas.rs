@@ -215,6 +215,31 @@ fn formulas_of_a_book() {
 }
 
 #[test]
+fn rules_as_a_file() {
+    let kitchen = Kitchen::new();
+    for words in ["rules", "rules strict"] {
+        matches(&kitchen.json(words), &json!({"toml": "string"}), words);
+    }
+}
+
+#[test]
+fn a_calendar_of_bakes_and_tasks() {
+    let (kitchen, _) = Kitchen::with_accepted_plan(24);
+    let schema = json!({
+        "bakes": [{
+            "bake": "string", "formula": "string", "starts_at": "moment", "mix_at": "moment",
+            "in_oven_at": "moment?", "ready_at": "moment", "pieces": "count", "piece_g": "number",
+            "dropped": "yes or no", "note": "string?",
+        }],
+        "tasks": [{
+            "action": "string", "lot": "string", "wet_g": "number", "by": "moment", "bake": "string?",
+            "dropped": "yes or no",
+        }],
+    });
+    matches(&kitchen.json("bake calendar"), &schema, "bake calendar");
+}
+
+#[test]
 fn batch_of_a_formula() {
     let kitchen = Kitchen::new();
     kitchen.file("loaf.toml", LOAF);

@@ -335,7 +335,7 @@ fn a_flipped_byte_is_no_defect() {
     } else {
         40
     };
-    let mut dice = crate::kills::Dice(8);
+    let mut dice = crate::kills::Dice::seeded(8);
     for _ in 0..flips {
         let (at, bit) = (dice.below(whole.len() as u64) as usize, dice.below(8));
         let mut bytes = whole.clone();

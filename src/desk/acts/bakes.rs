@@ -130,7 +130,7 @@ impl Desk {
 
 fn new_setting(request: &AddBake<'_>, view: View<'_>) -> anyhow::Result<BakeSetting> {
     let record = view.formula(request.formula, None)?;
-    let formula = Formula::from_text(&record.text)?;
+    let formula = record.formula()?;
     formula.refuse_untimed()?;
     let wishes = request.wishes;
     let name = || record.name.clone();
@@ -189,7 +189,7 @@ fn changed_setting(
 
 /// Refuses a bake that cannot be: a dough that does not come out, lots that may not go into it by then.
 fn check(setting: &BakeSetting, view: View<'_>, now: Instant) -> anyhow::Result<Vec<Notice>> {
-    let formula = Formula::from_text(&setting.formula.text)?;
+    let formula = setting.formula.formula()?;
     let table = timetable::work_out(&formula, setting.point, setting.at)?;
     let dough = BatchRequest {
         formula: &formula,

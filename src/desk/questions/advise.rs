@@ -142,7 +142,7 @@ impl<'a> Found<'a> {
     /// A further bake of each formula, on the first day on which a lot may go into it.
     fn further_bakes(&mut self, formulas: &[FormulaRecord], zone: &Zone) -> anyhow::Result<()> {
         for record in formulas {
-            let formula = Formula::from_text(&record.text)?;
+            let formula = record.formula()?;
             let (Some(pieces), Some(piece)) = (formula.pieces, formula.piece) else {
                 continue;
             };

@@ -21,7 +21,7 @@ impl Desk {
         version: Option<u32>,
     ) -> anyhow::Result<Answer<FormulaRecord>> {
         let record = self.view().formula(name, version)?;
-        let allergens = Formula::from_text(&record.text)?.allergens();
+        let allergens = record.formula()?.allergens();
         Ok(Answer::new(record, Vec::new()).with_cautions(Caution::of_allergens(allergens)))
     }
 
@@ -30,7 +30,7 @@ impl Desk {
         let view = self.view();
         let _still = view.hold_still()?;
         let record = view.formula(name, None)?;
-        let formula = Formula::from_text(&record.text)?;
+        let formula = record.formula()?;
         let all = view.counted_bakes(&record.name, proposals::NEWEST, |_| true)?;
         let mut of_other_mixers = 0;
         let of_mixer = view.counted_bakes(&record.name, proposals::NEWEST, |text| {
@@ -63,7 +63,7 @@ impl Desk {
     /// A formula as a dough, and by how much mixing warms it.
     pub fn dough_of(&self, name: &str) -> anyhow::Result<(Formula, MixingRise)> {
         let view = self.view();
-        let formula = Formula::from_text(&view.formula(name, None)?.text)?;
+        let formula = view.formula(name, None)?.formula()?;
         let rise = learned_mixing_heat::rise(view, &formula)?;
         Ok((formula, rise))
     }

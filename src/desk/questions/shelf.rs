@@ -3,6 +3,7 @@
 use super::today;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, promises};
+use crate::ledger::failure::damaged_part;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::{LotAnswer, SourceChart};
 
@@ -40,10 +41,10 @@ impl Desk {
         // Where grain stands and until when it keeps is told even if a formula of a bake cannot be read.
         let (promised, notice) = match promises::of(view, &facts) {
             Ok(promised) => (promised, None),
-            Err(error) => (
-                Vec::new(),
-                Some(Notice::PromisesUnreadable(format!("{error:#}"))),
-            ),
+            Err(error) => {
+                let why = damaged_part(&error).unwrap_or_else(|| format!("{error:#}"));
+                (Vec::new(), Some(Notice::PromisesUnreadable(why)))
+            }
         };
         let mut lots = Vec::new();
         let mut steadiness = Vec::new();

@@ -29,7 +29,7 @@ pub struct WithText {
     toml: String,
 }
 
-/// `formula from-masses --json`: the text of a formula that is in no book yet.
+/// `formula from-masses --json` and `rules --json`: the text of a file to save.
 #[derive(Serialize)]
 pub struct Made {
     /// The text.
