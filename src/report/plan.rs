@@ -22,10 +22,12 @@ use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
 mod changes;
+mod cold_dough;
 mod shares;
 
 use changes::changes;
 pub use changes::{Change, Moved, all_lost};
+pub use cold_dough::ColdDough;
 pub use shares::Share;
 use shares::shares;
 
@@ -116,6 +118,8 @@ pub struct PlanAnswer {
     shares: Vec<Vec<Share>>,
     /// What the accepted plan wanted frozen or dried by now and is not.
     pub late: Vec<ToPreserve>,
+    /// Doughs whose grain is so cold that no water allowed warms them enough; none where too little is known.
+    pub cold_doughs: Vec<ColdDough>,
 }
 
 /// A lot whose test would tell more exactly how much dry grain the bakes get.
@@ -159,6 +163,7 @@ impl PlanAnswer {
             changes,
             accepted: false,
             late: Vec::new(),
+            cold_doughs: Vec::new(),
         }
     }
 
@@ -287,6 +292,21 @@ impl PlanAnswer {
         let actions = self.plan.actions.iter().zip(&self.shares);
         let mut same = actions.filter(|(known, _)| *known == action);
         same.next().map_or(&[][..], |(_, shares)| shares.as_slice())
+    }
+
+    /// Name of the place in which grain of a bake lies before it is weighed out; nothing where it is dried for it, or where no
+    /// place is fit.
+    pub fn lies_in(&self, bake: usize, draw: &Draw) -> Option<&str> {
+        match draw.state {
+            State::AsItLies => Some(self.ground.situation.lots[draw.lot].place.as_str()),
+            State::Dried => None,
+            State::Thawed => {
+                let sought = (Work::Thaw, draw.lot, Some(bake));
+                let mut jobs = self.plan.actions.iter().zip(&self.shares);
+                let thawed = jobs.find(|(job, _)| (job.work, job.lot, job.bake) == sought);
+                thawed.and_then(|(_, shares)| shares.first()?.place.as_deref())
+            }
+        }
     }
 
     /// Names of the fridges that grain may be put into.
