@@ -423,14 +423,17 @@ impl LotsInDough {
     /// What the places state that the grain lies in; nothing where they differ, so that one number would
     /// say something wrong of each.
     fn stated_temperature(&self) -> Option<Temperature> {
-        let mut stated = self.answers.iter().map(|answer| {
+        the_same(self.answers.iter().map(|answer| {
             let (name, _): &(String, PlaceKind) = answer.place.as_ref()?;
             let place = self.places.iter().find(|place| place.name == *name)?;
             Some(place.setting_at(answer.as_of).stated)
-        });
-        let first = stated.next()??;
-        stated
-            .all(|other| other.is_some_and(|other| other.milli_celsius() == first.milli_celsius()))
-            .then_some(first)
+        }))
     }
+}
+
+/// The temperature that all of them are; nothing where one is not known or they differ.
+pub fn the_same(mut all: impl Iterator<Item = Option<Temperature>>) -> Option<Temperature> {
+    let first = all.next()??;
+    all.all(|other| other.is_some_and(|other| other.milli_celsius() == first.milli_celsius()))
+        .then_some(first)
 }

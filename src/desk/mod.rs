@@ -7,6 +7,7 @@
 
 mod acts;
 mod chunks;
+mod cold_doughs;
 mod devices;
 mod dough_lots;
 mod dough_temperatures;

@@ -361,6 +361,17 @@ fn as_much_as_it_takes(
     (answers, Milligrams::new(if is_told { less } else { 0 }))
 }
 
+/// The lots with what a plan draws of each, and the dough that they make: as the sheet has them once that is promised.
+pub fn of_draws<'a>(
+    view: View<'_>,
+    bake: &BakeAnswer,
+    draws: Vec<(LotAnswer, Milligrams)>,
+    dough: Dough<'a>,
+) -> anyhow::Result<(LotsInDough, Dough<'a>)> {
+    let (answers, _) = as_much_as_it_takes(draws, GRAM, bake, dough);
+    promised_lots(view, bake, answers, dough)
+}
+
 /// The promised masses, and the dough with the share that they come to. What a bake lacks of its least is
 /// short, as its plan said.
 fn promised_lots<'a>(

@@ -9,6 +9,7 @@ use crate::report::plan::PlanAnswer;
 
 mod bakes_apart;
 mod changed;
+mod cold_doughs;
 mod conditions;
 mod freezer;
 mod goodness;

@@ -11,7 +11,7 @@ use uom::si::f64::Mass;
 
 /// Every shipped rule set counts grain above this as out of the cold, °C: 41 °F in the US FDA Food Code 2022,
 /// 3-501.16.
-const COLD_CELSIUS: f64 = 5.0;
+pub(super) const COLD_CELSIUS: f64 = 5.0;
 
 /// Lines of one answer, each with its label.
 struct Block {
@@ -203,11 +203,8 @@ impl Block {
                     &format!("with {state} of {grain} or more, water of {limit} is enough"),
                 );
                 if least > COLD_CELSIUS {
-                    let cold = self.whole(COLD_CELSIUS);
-                    self.line(
-                        "Caution",
-                        &format!("grain above {cold} counts as warm time: let it warm only just before mixing, or warm the flour instead"),
-                    );
+                    let text = format!("grain {}", warm_just_before(self.units));
+                    self.line("Caution", &text);
                 }
             }
             None => self.line(
@@ -275,6 +272,14 @@ impl Block {
             changes(grain)
         )
     }
+}
+
+/// How far grain may be warmed for a dough, said of grain.
+pub(super) fn warm_just_before(units: Units) -> String {
+    let cold = degrees(COLD_CELSIUS, f64::round, units);
+    format!(
+        "above {cold} counts as warm time: let it warm only just before mixing, or warm the flour instead"
+    )
 }
 
 /// The temperature of the water, all of it; nothing where only ice does.

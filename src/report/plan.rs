@@ -22,10 +22,12 @@ use chrono::NaiveDate;
 use std::collections::BTreeMap;
 
 mod changes;
+mod cold_dough;
 mod shares;
 
 use changes::changes;
 pub use changes::{Change, Moved, all_lost};
+pub use cold_dough::ColdDough;
 pub use shares::Share;
 use shares::shares;
 
@@ -116,6 +118,8 @@ pub struct PlanAnswer {
     shares: Vec<Vec<Share>>,
     /// What the accepted plan wanted frozen or dried by now and is not.
     pub late: Vec<ToPreserve>,
+    /// Doughs whose grain is so cold that no water allowed warms them enough; none where too little is known.
+    pub cold_doughs: Vec<ColdDough>,
 }
 
 /// A lot whose test would tell more exactly how much dry grain the bakes get.
@@ -159,30 +163,38 @@ impl PlanAnswer {
             changes,
             accepted: false,
             late: Vec::new(),
+            cold_doughs: Vec::new(),
         }
     }
 
-    /// What the plan counts on: lot, what has to be shown, and the bakes that get grain of the lot. A lot that is given
-    /// away as a whole has none.
+    /// What the plan counts on: lot, what has to be shown, and the bakes that weigh grain of the lot out at that moment or
+    /// later. A lot that is used up by then has none, nor has one that is given away as a whole.
     pub fn conditions(&self) -> Vec<(usize, Condition, Vec<usize>)> {
-        let lots = self.ground.situation.lots.iter().enumerate();
-        let is_given_away = |lot: usize, wet: Milligrams| {
-            let mut left = self.plan.left.iter();
-            left.any(|left| left.lot == lot && left.wet == wet && left.fate == Fate::Spoils)
-        };
-        let mut conditions: Vec<_> = lots
-            .filter(|(index, lot)| !is_given_away(*index, lot.wet))
-            .flat_map(|(index, lot)| {
-                let gets =
-                    |planned: &PlannedBake| planned.draws.iter().any(|draw| draw.lot == index);
-                let all = 0..self.plan.bakes.len();
-                let bakes: Vec<usize> = all.filter(|bake| gets(&self.plan.bakes[*bake])).collect();
-                let of = move |condition: &Condition| (index, *condition, bakes.clone());
-                lot.conditions.iter().map(of).collect::<Vec<_>>()
-            })
-            .collect();
+        let mut conditions = Vec::new();
+        for (index, lot) in self.ground.situation.lots.iter().enumerate() {
+            let mut left = self.plan.left.iter().filter(|left| left.lot == index);
+            let is_left = left.any(|left| left.wet != lot.wet || left.fate != Fate::Spoils);
+            for condition in &lot.conditions {
+                let bakes = self.weigh_out(index, condition.by);
+                if is_left || !bakes.is_empty() {
+                    conditions.push((index, *condition, bakes));
+                }
+            }
+        }
         conditions.sort_by_key(|(lot, condition, _)| (condition.by, *lot));
         conditions
+    }
+
+    /// The bakes that weigh grain of a lot out at a moment or later.
+    fn weigh_out(&self, lot: usize, from: Instant) -> Vec<usize> {
+        let bakes = self.ground.situation.bakes.iter().zip(&self.plan.bakes);
+        bakes
+            .enumerate()
+            .filter(|(_, (bake, planned))| {
+                bake.grain_at >= from && planned.draws.iter().any(|draw| draw.lot == lot)
+            })
+            .map(|(index, _)| index)
+            .collect()
     }
 
     /// Lots that lie warm, of which something is to spoil, and that keep longer if they are back in the cold in time: lot,
@@ -280,6 +292,21 @@ impl PlanAnswer {
         let actions = self.plan.actions.iter().zip(&self.shares);
         let mut same = actions.filter(|(known, _)| *known == action);
         same.next().map_or(&[][..], |(_, shares)| shares.as_slice())
+    }
+
+    /// Name of the place in which grain of a bake lies before it is weighed out; nothing where it is dried for it, or where no
+    /// place is fit.
+    pub fn lies_in(&self, bake: usize, draw: &Draw) -> Option<&str> {
+        match draw.state {
+            State::AsItLies => Some(self.ground.situation.lots[draw.lot].place.as_str()),
+            State::Dried => None,
+            State::Thawed => {
+                let sought = (Work::Thaw, draw.lot, Some(bake));
+                let mut jobs = self.plan.actions.iter().zip(&self.shares);
+                let thawed = jobs.find(|(job, _)| (job.work, job.lot, job.bake) == sought);
+                thawed.and_then(|(_, shares)| shares.first()?.place.as_deref())
+            }
+        }
     }
 
     /// Names of the fridges that grain may be put into.

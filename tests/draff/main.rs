@@ -14,6 +14,7 @@ mod bake_planned;
 mod batch;
 mod cautions;
 mod check;
+mod cold_doughs;
 mod completions;
 mod cool;
 mod correct;

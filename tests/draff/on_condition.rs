@@ -104,6 +104,59 @@ fn a_bake_is_not_written_down_of_grain_that_is_still_to_be_shown_cold() {
     has(&said, "is unknown, so it may not be used as food");
 }
 
+/// 21 °C by 12:00, 5 °C by 16:00: what is mixed before a moment does not hang on what is shown then.
+#[test]
+fn a_condition_of_a_plan_names_only_bakes_that_are_mixed_at_its_moment_or_later() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.pickup("--brewed 2026-11-20 --mash-out 09:30 --temp 62C --wet 18kg");
+    for at in ["20 11:30", "20 14:00", "22 06:00"] {
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --pieces 12 --at \"2026-11-{at}\" mix"
+        ));
+    }
+    let plan = kitchen.json("plan");
+    let named: Vec<(String, Vec<&str>)> = list(&plan, "conditions")
+        .iter()
+        .map(|one| {
+            let bakes = list(one, "bakes").iter();
+            let bakes = bakes.map(|bake| bake.as_str().unwrap());
+            (text(one, "by")[11..16].to_owned(), bakes.collect())
+        })
+        .collect();
+    assert_eq!(
+        named,
+        [
+            ("12:00".to_owned(), vec!["B-2Q", "B-3O"]),
+            ("16:00".to_owned(), vec!["B-3O"]),
+        ]
+    );
+    let said = one_line(&kitchen.ok("plan"));
+    has(
+        &said,
+        "21 °C or less; if it is not, B-2Q, B-3O may not be made of it",
+    );
+    has(
+        &said,
+        "5 °C or less; if it is not, B-3O may not be made of it",
+    );
+}
+
+#[test]
+fn a_plan_that_uses_a_lot_up_before_the_moment_of_a_reading_asks_for_none() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    kitchen.pickup("--brewed 2026-11-20 --mash-out 09:30 --temp 62C --wet 2kg");
+    kitchen.ok("bake add \"small loaf\" --pieces 12 --at \"2026-11-20 11:30\" mix");
+    let plan = kitchen.json("plan");
+    assert!(list(&plan, "spare").is_empty(), "{plan}");
+    assert!(list(&plan, "conditions").is_empty(), "{plan}");
+    let said = one_line(&kitchen.ok("plan"));
+    assert!(!said.contains("take the temperature"), "{said}");
+}
+
 /// A bake names the grain, and no plan was accepted.
 #[test]
 fn a_sheet_of_named_grain_carries_the_condition_without_a_plan_too() {

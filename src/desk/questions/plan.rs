@@ -1,6 +1,7 @@
 //! Which lot into which bake, what to freeze or dry and by when.
 
 use super::today;
+use crate::desk::cold_doughs;
 use crate::desk::plan_facts::{self, PlanOf};
 use crate::desk::{Answer, Desk, NoPlanBecause, Progress, Refusal, Watch};
 use crate::planning::{self, NoPlan, Patience};
@@ -21,6 +22,7 @@ impl Desk {
         .map_err(|reason| no_plan(reason, &ground))?;
         let mut answer = PlanAnswer::new(ground, plan);
         answer.late = late;
+        answer.cold_doughs = cold_doughs::find(self.view(), &answer)?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions))
     }

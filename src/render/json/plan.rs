@@ -26,6 +26,7 @@ pub struct Plan {
     conditions: Vec<Condition>,
     actions: Vec<Action>,
     worth_a_test: Vec<WorthATest>,
+    cold_doughs: Vec<ColdDough>,
     spoiled_dry_g: f64,
     spare: Vec<Spare>,
     aims: Aims,
@@ -45,6 +46,16 @@ struct WorthATest {
     bake: String,
     held_now_g: f64,
     held_after_g: f64,
+}
+
+#[derive(Serialize)]
+struct ColdDough {
+    bake: String,
+    dough_c: f64,
+    comes_out_c: Option<f64>,
+    water_at_most_c: f64,
+    grain_at_least_c: Option<f64>,
+    mixing_heat_known: bool,
 }
 
 #[derive(Serialize)]
@@ -237,6 +248,18 @@ impl Plan {
                     bake: one.next.code.to_string(),
                     held_now_g: grams(one.next.held_now),
                     held_after_g: grams(one.next.held_after),
+                })
+                .collect(),
+            cold_doughs: answer
+                .cold_doughs
+                .iter()
+                .map(|one| ColdDough {
+                    bake: bakes[one.bake].clone(),
+                    dough_c: one.wanted_celsius,
+                    comes_out_c: one.why.dough_celsius.map(rounded),
+                    water_at_most_c: one.why.limit_celsius,
+                    grain_at_least_c: one.why.grain_at_least_celsius.map(rounded),
+                    mixing_heat_known: one.is_mixing_known,
                 })
                 .collect(),
             spoiled_dry_g: plan.aims.spoiled.grams(),

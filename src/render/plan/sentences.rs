@@ -249,6 +249,7 @@ impl Words<'_> {
         let ground = &self.answer.ground;
         let mut notes = bakes_apart(ground, self.is_typed);
         notes.extend(self.place_notes());
+        notes.extend(self.cold_dough_note());
         let how = self.how_to_work();
         if !how.is_empty() {
             notes.push(how.join(" "));
