@@ -43,6 +43,25 @@ pub struct About {
     pub rules_text: String,
 }
 
+impl About {
+    /// What the book at `path` says of itself.
+    pub(super) fn read(connection: &Connection, path: &Path) -> anyhow::Result<Self> {
+        let (name, zone, rules_text) =
+            row(connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
+        Ok(Self {
+            path: path.to_owned(),
+            name,
+            zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
+            rules: RuleSet::from_text(&rules_text).map_err(|problem| {
+                Damage(format!(
+                    "table book: its rule set is not understood: {problem}"
+                ))
+            })?,
+            rules_text,
+        })
+    }
+}
+
 /// What a new book is to be.
 #[derive(Debug, Clone)]
 pub struct NewBook {
@@ -219,23 +238,10 @@ impl Book {
     }
 
     pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
-        let (name, zone, rules_text) =
-            row(&connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
-        let about = About {
-            path: path.to_owned(),
-            name,
-            zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
-            rules: RuleSet::from_text(&rules_text).map_err(|problem| {
-                Damage(format!(
-                    "table book: its rule set is not understood: {problem}"
-                ))
-            })?,
-            rules_text,
-        };
         Ok(Self {
+            about: About::read(&connection, path)?,
             schema_count: schema_count(&connection)?,
             connection,
-            about,
             code_ends: false,
             opened: None,
             remembered: RefCell::default(),
