@@ -2,6 +2,7 @@
 
 use super::Outcome;
 use crate::context::Errand;
+use crate::desk::called_alike;
 use crate::ledger::audit::Audit;
 use crate::ledger::{Book, failure};
 use crate::render;
@@ -14,11 +15,19 @@ use crate::render;
 pub struct Arguments {}
 
 pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
-    let audit = match errand.open_book_as_found().and_then(|book| book.audit()) {
-        Ok(audit) => audit,
+    let found = errand.open_book_as_found().and_then(|book| {
+        let audit = book.audit()?;
+        let sources = match audit.damage.is_empty() {
+            true => book.view().sources()?,
+            false => Vec::new(),
+        };
+        Ok((audit, sources))
+    });
+    let (audit, sources) = match found {
+        Ok(found) => found,
         // A book too damaged to open is what a check is for.
         Err(error) => match failure::damage(&error) {
-            Some(found) => Audit::of_damage(found),
+            Some(found) => (Audit::of_damage(found), Vec::new()),
             None => return Err(error),
         },
     };
@@ -28,6 +37,7 @@ pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
         render::check::text(&audit, Book::is_begun_at(&errand.book_path()?))
     };
     errand.print(&text)?;
+    errand.tell(&called_alike(&sources));
     Ok(if audit.damage.is_empty() {
         Outcome::Done
     } else {

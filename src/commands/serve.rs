@@ -1,6 +1,6 @@
 //! `serve`: the page, for a phone at the bench.
 
-use super::Outcome;
+use super::{Outcome, typed};
 use crate::context::{Errand, Options, log_line, this_program};
 use crate::error::usage;
 use crate::ledger::Book;
@@ -140,10 +140,7 @@ fn certified(
     certificate: &Path,
     key: &Path,
 ) -> anyhow::Result<Tls> {
-    let tls = Tls::of(
-        &pem_file(certificate, "certificate")?,
-        &pem_file(key, "key")?,
-    )?;
+    let tls = Tls::of(&pem_file(certificate)?, &pem_file(key)?)?;
     let readers = std::fs::metadata(key)?.permissions().mode();
     if readers & 0o004 != 0 {
         let key = key.display();
@@ -163,15 +160,11 @@ fn certified(
     Ok(tls)
 }
 
-fn pem_file(path: &Path, what: &str) -> Result<PemFile, Problem> {
-    let name = path.display().to_string();
-    match std::fs::read(path) {
-        Ok(text) => Ok(PemFile { name, text }),
-        Err(error) => {
-            let problem = Problem::new(format!("the {what} {name} cannot be read: {error}"));
-            Err(problem.hint(web::ORDER))
-        }
-    }
+fn pem_file(path: &Path) -> Result<PemFile, Problem> {
+    Ok(PemFile {
+        name: path.display().to_string(),
+        text: typed::small_file(path).map_err(|problem| problem.hint(web::ORDER))?,
+    })
 }
 
 /// A unit for a small computer that stays on: it serves as this command line does.

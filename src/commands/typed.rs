@@ -113,7 +113,7 @@ pub fn air(typed: &str) -> Result<Air, String> {
         .map_err(|problem| said(&problem))
 }
 
-/// The largest formula, rule set or description that is read, in bytes: a hundred times what one takes.
+/// The largest formula, rule set, description, certificate or key that is read, in bytes: far more than one takes.
 const LARGEST_TEXT: u64 = 1 << 20;
 
 /// A file of rows, read as far as it may be large.
@@ -126,6 +126,12 @@ pub fn row_file(path: &Path) -> Result<RowFile, Problem> {
 
 /// The text of a formula, a rule set or a description.
 pub fn text_file(path: &Path) -> Result<String, Problem> {
+    let bytes = small_file(path)?;
+    String::from_utf8(bytes).map_err(|_| unreadable(path, &"it is no UTF-8 text"))
+}
+
+/// The bytes of such a file, or of a certificate or key.
+pub fn small_file(path: &Path) -> Result<Vec<u8>, Problem> {
     let bytes = read(path, LARGEST_TEXT)?;
     if bytes.len() as u64 > LARGEST_TEXT {
         return Err(Problem::new(format!(
@@ -135,7 +141,7 @@ pub fn text_file(path: &Path) -> Result<String, Problem> {
         ))
         .hint("check that it is the right file"));
     }
-    String::from_utf8(bytes).map_err(|_| unreadable(path, &"it is no UTF-8 text"))
+    Ok(bytes)
 }
 
 /// The bytes of a file, and of one that holds more than may be one more.

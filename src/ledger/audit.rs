@@ -44,7 +44,7 @@ impl Book {
         if !audit.damage.is_empty() {
             return Ok(audit);
         }
-        audit.note(|_| super::open::about(view.connection, &view.about().path).map(drop))?;
+        audit.note(|_| About::read(view.connection, &view.about().path).map(drop))?;
         audit.note(|audit| {
             let wrong = view.wrongly_in_force()?;
             if wrong != 0 {

@@ -43,6 +43,25 @@ pub struct About {
     pub rules_text: String,
 }
 
+impl About {
+    /// What the book at `path` says of itself.
+    pub(super) fn read(connection: &Connection, path: &Path) -> anyhow::Result<Self> {
+        let (name, zone, rules_text) =
+            row(connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
+        Ok(Self {
+            path: path.to_owned(),
+            name,
+            zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
+            rules: RuleSet::from_text(&rules_text).map_err(|problem| {
+                Damage(format!(
+                    "table book: its rule set is not understood: {problem}"
+                ))
+            })?,
+            rules_text,
+        })
+    }
+}
+
 /// What a new book is to be.
 #[derive(Debug, Clone)]
 pub struct NewBook {
@@ -145,7 +164,7 @@ impl Book {
         let is_own = !connection.is_readonly(MAIN_DB)? && connection.path() != Some("");
         Ok(Self {
             opened: file.filter(|_| is_own).map(|file| (file, found)),
-            ..Self::of(about(&connection, path)?, connection)?
+            ..Self::of(About::read(&connection, path)?, connection)?
         })
     }
 
@@ -222,7 +241,7 @@ impl Book {
     }
 
     pub(super) fn read(connection: Connection, path: &Path) -> anyhow::Result<Self> {
-        Self::of(about(&connection, path)?, connection)
+        Self::of(About::read(&connection, path)?, connection)
     }
 
     fn of(about: About, connection: Connection) -> anyhow::Result<Self> {
@@ -329,28 +348,11 @@ impl Book {
     }
 }
 
-/// What a book says that it is.
-pub(super) fn about(connection: &Connection, path: &Path) -> anyhow::Result<About> {
-    let (name, zone, rules_text) =
-        row(connection)?.ok_or_else(|| Damage("table book: its row is missing".to_owned()))?;
-    Ok(About {
-        path: path.to_owned(),
-        name,
-        zone: Zone::named(&zone).map_err(|problem| Damage(format!("table book: {problem}")))?,
-        rules: RuleSet::from_text(&rules_text).map_err(|problem| {
-            Damage(format!(
-                "table book: its rule set is not understood: {problem}"
-            ))
-        })?,
-        rules_text,
-    })
-}
-
-/// The same of a book that may be damaged. Where it cannot be read the book has no name and the strictest rules: what opens
+/// What a book that may be damaged says of itself. Where it cannot be read the book has no name and the strictest rules: what opens
 /// such a book judges no grain by them.
 fn about_as_found(connection: &Connection, path: &Path) -> anyhow::Result<About> {
     if is_table(connection, "book")? {
-        match about(connection, path) {
+        match About::read(connection, path) {
             Err(error) if failure::damage(&error).is_some() => {}
             found => return found,
         }

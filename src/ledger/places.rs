@@ -5,7 +5,7 @@ use super::new_entry::NewEntry;
 use super::{Act, BookRefusal, Signature, View, columns};
 use crate::keeping::{PlaceKind, Probe};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature, text};
-use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+use rusqlite::{Connection, Row, Transaction, params};
 
 /// A place with its statements in time order.
 #[derive(Debug, Clone)]
@@ -266,16 +266,13 @@ impl Act<'_> {
     /// Makes a place.
     pub(crate) fn add_place(&mut self, name: &str, setting: &PlaceSetting) -> anyhow::Result<i64> {
         self.refuse_future(setting.from)?;
-        let taken = self
+        let names: Vec<String> = self
             .transaction
-            .query_row(
-                "SELECT name FROM place WHERE name = ?1",
-                params![name],
-                |row| row.get::<_, String>(0),
-            )
-            .optional()?;
-        if let Some(taken) = taken {
-            return Err(BookRefusal::PlaceTaken(taken).into());
+            .prepare("SELECT name FROM place ORDER BY id")?
+            .query_map([], |row| row.get(0))?
+            .collect::<Result<_, _>>()?;
+        if let Some(taken) = text::find_named(&names, String::as_str, name) {
+            return Err(BookRefusal::PlaceTaken(taken.clone()).into());
         }
         let place_id = insert(&self.transaction, name)?;
         Ok(state(

@@ -1,9 +1,57 @@
 //! Renaming a source, and saying that two are one.
 
+use super::in_force::IN_FORCE;
+use super::lots::FACTS;
 use super::new_entry::NewEntry;
-use super::{Act, BookRefusal};
+use super::{Act, BookRefusal, SourceRecord, View};
 use crate::quantity::text;
 use rusqlite::params;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// The note of a merge that the program made by itself.
+const JOINED: &str = "called alike: joined when the book was upgraded";
+
+impl SourceRecord {
+    /// Sources that are joined with no other and are called alike, as an older book may hold them: all of each name, the
+    /// first one first.
+    pub fn alike(all: &[Self]) -> Vec<Vec<&Self>> {
+        let mut by_name: BTreeMap<String, Vec<&Self>> = BTreeMap::new();
+        for source in all.iter().filter(|source| !source.is_joined()) {
+            let alike = by_name.entry(text::folded(&source.name)).or_default();
+            alike.push(source);
+        }
+        by_name
+            .into_values()
+            .filter(|alike| alike.len() > 1)
+            .collect()
+    }
+}
+
+impl View<'_> {
+    /// How many lots each source has, by the one that it is one with.
+    fn lots_of_sources(&self) -> rusqlite::Result<BTreeMap<i64, i64>> {
+        self.connection
+            .prepare(&format!(
+                "SELECT coalesce(is_one.same_as, source.id), count(*) FROM lot {FACTS} GROUP BY 1"
+            ))?
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect()
+    }
+
+    /// Both sources of every merge that was struck.
+    fn told_apart(&self) -> rusqlite::Result<BTreeSet<i64>> {
+        let mut apart = BTreeSet::new();
+        let mut statement = self.connection.prepare(&format!(
+            "SELECT source_id, into_id FROM entry JOIN source_change ON source_change.entry_id = entry.id
+             WHERE into_id IS NOT NULL AND NOT ({IN_FORCE})"
+        ))?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            apart.extend([row.get::<_, i64>(0)?, row.get(1)?]);
+        }
+        Ok(apart)
+    }
+}
 
 impl Act<'_> {
     /// Calls a source otherwise.
@@ -21,7 +69,7 @@ impl Act<'_> {
             }
             .into());
         }
-        self.change_source(renamed, Some(name), None)
+        self.change_source(renamed, Some(name), None, None)
     }
 
     /// Says that a source is one with another, by whose name all of it is called from then on.
@@ -45,7 +93,28 @@ impl Act<'_> {
             }
             .into());
         };
-        self.change_source(from, None, Some(into_id))
+        self.change_source(from, None, Some(into_id), None)
+    }
+
+    /// Joins sources that are called alike, which earlier versions took for several: each with the one of most lots, or with
+    /// the first of those. Where somebody struck a merge, they are two, and stay so.
+    pub(super) fn join_alike_sources(&mut self) -> anyhow::Result<()> {
+        let sources = self.view().sources()?;
+        let lots = self.view().lots_of_sources()?;
+        let apart = self.view().told_apart()?;
+        for mut alike in SourceRecord::alike(&sources) {
+            alike.retain(|source| !apart.contains(&source.id));
+            // Of several with the same number of lots the last would be taken.
+            let by_lots = alike.iter().rev();
+            let most = by_lots.max_by_key(|source| lots.get(&source.id));
+            let Some(kept) = most.map(|source| source.id) else {
+                continue;
+            };
+            for source in alike.iter().filter(|source| source.id != kept) {
+                self.change_source(source.id, None, Some(kept), Some(JOINED))?;
+            }
+        }
+        Ok(())
     }
 
     fn change_source(
@@ -53,8 +122,9 @@ impl Act<'_> {
         source: i64,
         name: Option<&str>,
         into: Option<i64>,
+        note: Option<&str>,
     ) -> anyhow::Result<i64> {
-        let entry = self.write(None, self.now(), NewEntry::Source(None))?;
+        let entry = self.write(None, self.now(), NewEntry::Source(note))?;
         self.transaction.execute(
             "INSERT INTO source_change (entry_id, source_id, name, into_id) VALUES (?1, ?2, ?3, ?4)",
             params![entry, source, name, into],

@@ -2,10 +2,10 @@
 
 use super::failure::{Damage, Newer};
 use super::migrate::{self, Identity, Migration};
-use super::{chain, connection, files, pages, schema};
+use super::{About, Act, Signature, chain, connection, files, pages, schema};
 use crate::quantity::Instant;
 use anyhow::Context;
-use rusqlite::{Connection, ErrorCode, MAIN_DB, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, MAIN_DB, Transaction, TransactionBehavior};
 use std::path::Path;
 
 /// Refuses a book that a newer program has written, and one whose head only says so.
@@ -93,40 +93,74 @@ pub(super) fn bring_up(
         if chain::newest(&transaction)?.is_none() {
             chain::begin(&transaction)?;
         }
+        join_and_commit(transaction, now)?;
+    } else {
+        transaction.commit()?;
     }
-    transaction.commit()?;
     connection.pragma_update(None, "foreign_keys", true)?;
     Ok(older.is_some())
 }
 
+/// Joins sources that are called alike, by nobody, and commits.
+fn join_and_commit(transaction: Transaction<'_>, now: Instant) -> anyhow::Result<()> {
+    let path = transaction.path().unwrap_or_default().to_owned();
+    let about = About::read(&transaction, Path::new(&path))?;
+    let signature = Signature { now, by: None };
+    let mut act = Act::new(transaction, (&about, false), &signature)?;
+    // Dated as the newest entry: the same book becomes the same on every machine, whatever its clock says, and what is
+    // judged as of an earlier `--now` has no entry after it.
+    if let Some(last) = act.view().last_written()? {
+        act.signature.now = last;
+    }
+    act.join_alike_sources()?;
+    Ok(act.finish()?)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::{Book, NewBook, Signature};
+    use super::super::{Book, NewBook};
     use super::*;
     use crate::keeping::RuleSet;
     use crate::quantity::Zone;
     use rusqlite::OpenFlags;
 
-    #[test]
-    fn an_older_book_is_copied_aside_and_upgraded() {
-        let folder = tempfile::tempdir().unwrap();
-        let path = folder.path().join("book.draff");
-        let now: Instant = "2026-11-20T09:00:00Z".parse().unwrap();
+    /// A book of the newest schema in this folder, and its version.
+    fn book_in(folder: &Path) -> (std::path::PathBuf, i32) {
+        let path = folder.join("book.draff");
         let new = NewBook {
             name: "old".into(),
             zone: Zone::utc(),
             rules_text: RuleSet::built_in_text("strict").unwrap().into(),
         };
-        drop(Book::make(&path, &new, &Signature { now, by: None }).unwrap());
+        let signature = Signature {
+            now: now(),
+            by: None,
+        };
+        drop(Book::make(&path, &new, &signature).unwrap());
+        (path, migrate::all().last().unwrap().version)
+    }
+
+    fn now() -> Instant {
+        "2026-11-20T09:00:00Z".parse().unwrap()
+    }
+
+    /// All steps, and one that is still to come.
+    fn steps() -> Vec<Migration> {
         let mut steps = migrate::all();
-        let newest = steps.last().unwrap().version;
         steps.push(Migration {
-            version: newest + 1,
+            version: steps.last().unwrap().version + 1,
             name: "9999_next",
             sql: "CREATE TABLE next (id INTEGER PRIMARY KEY) STRICT;",
         });
+        steps
+    }
+
+    #[test]
+    fn an_older_book_is_copied_aside_and_upgraded() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, newest) = book_in(folder.path());
         let mut connection = connection::connect(&path, OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
-        upgrade(&mut connection, &path, newest, &steps, now).unwrap();
+        upgrade(&mut connection, &path, newest, &steps(), now()).unwrap();
         assert_eq!(
             migrate::identity(&connection).unwrap(),
             Identity::Book(newest + 1)
@@ -137,5 +171,35 @@ mod tests {
         )
         .unwrap();
         assert_eq!(migrate::identity(&copy).unwrap(), Identity::Book(newest));
+    }
+
+    #[test]
+    fn what_the_upgrade_writes_goes_on_with_the_chain_of_the_book() {
+        let folder = tempfile::tempdir().unwrap();
+        let (path, _) = book_in(folder.path());
+        let mut connection = connection::connect(&path, OpenFlags::SQLITE_OPEN_READ_WRITE).unwrap();
+        connection
+            .execute_batch(
+                "INSERT INTO source (name, letters) VALUES ('Corrow Weir', 'COR'), ('Corrow  Weir', 'COS')",
+            )
+            .unwrap();
+        let before = chain::newest(&connection).unwrap().unwrap();
+        assert!(bring_up(&mut connection, &steps(), now()).unwrap());
+        let joined: (i64, i64) = connection
+            .query_row("SELECT source_id, into_id FROM source_change", [], |row| {
+                Ok((row.get(0)?, row.get(1)?))
+            })
+            .unwrap();
+        assert_eq!(joined, (2, 1));
+        let after = chain::verify(&connection).unwrap().unwrap();
+        assert_eq!(
+            chain::newest(&connection).unwrap(),
+            after.map(|digest| (before.0 + 1, digest))
+        );
+        assert_eq!(
+            chain::link(&connection, before.0).unwrap(),
+            Some(before.1),
+            "what was chained stays"
+        );
     }
 }

@@ -64,7 +64,7 @@ pub fn find_named<'a, T>(all: &'a [T], name_of: fn(&T) -> &str, name: &str) -> O
 }
 
 /// A name for comparing: compatibility forms composed, letters small, spaces single.
-pub(super) fn folded(name: &str) -> String {
+pub fn folded(name: &str) -> String {
     let composed: String = name.nfkc().collect();
     // By way of capitals, since ß is SS there; the capital ẞ is small first, since it stays as it is there.
     let small = composed.to_lowercase().to_uppercase().to_lowercase();

@@ -135,6 +135,7 @@ mod schemas;
 mod slips;
 mod source;
 mod sources_alike;
+mod sources_joined;
 mod stalled_reader;
 mod steady;
 mod strike_of_strikes;

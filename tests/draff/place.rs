@@ -195,3 +195,19 @@ fn an_unknown_place_is_not_made_a_fridge() {
         );
     }
 }
+
+#[test]
+fn a_name_that_is_alike_makes_no_second_place() {
+    let kitchen = Kitchen::new();
+    kitchen.ok("place add Kühlhaus --kind fridge --temp 4C");
+    for (typed, there) in [
+        ("KÜHLHAUS", "Kühlhaus"),
+        ("Ku\u{308}hlHaus", "Kühlhaus"),
+        ("Ｋühlhaus", "Kühlhaus"),
+        ("Ｆridge", "fridge"),
+    ] {
+        let said = kitchen.refused(1, &format!("place add {typed} --kind fridge"));
+        has(&said, &format!("place `{there}` exists already"));
+    }
+    kitchen.ok("place add Kuhlhaus --kind fridge --temp 4C");
+}

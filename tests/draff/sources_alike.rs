@@ -1,8 +1,8 @@
 //! Sources whose names are alike but for case or blanks: one from the start, and in an older book joined by one command.
 
-use crate::env::{Kitchen, commands_in, has, one_line};
+use crate::env::{Kitchen, SLIP, commands_in, has, one_line};
 
-/// A book of an earlier version, in which sources of these names are two.
+/// A book in which sources of these names are two.
 fn older(names: [&str; 2]) -> (Kitchen, [String; 2]) {
     let (kitchen, one, other) = Kitchen::with_two_tubs();
     kitchen.past_the_triggers(|book| {
@@ -12,6 +12,9 @@ fn older(names: [&str; 2]) -> (Kitchen, [String; 2]) {
         }
     });
     kitchen.chain_anew();
+    // The upgrade joins them; told apart again they stay two.
+    let joined = kitchen.last_entry("source");
+    kitchen.ok(&format!("strike {joined} {SLIP}"));
     (kitchen, [one, other])
 }
 

@@ -271,7 +271,10 @@ fn files_that_cannot_serve_are_refused_before_anything_is_served() {
     )
     .unwrap();
     let away = folder.path().join("away");
+    let endless = PathBuf::from("/dev/zero");
     let cases = [
+        (&endless, &made.key, "holds more than 1 MiB"),
+        (&made.certificate, &endless, "holds more than 1 MiB"),
         (&away, &made.key, "cannot be read"),
         (&made.certificate, &away, "cannot be read"),
         (&rubbish, &made.key, "holds no certificate"),

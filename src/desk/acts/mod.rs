@@ -40,6 +40,7 @@ pub use place::{StatePlace, kind_of_new_place};
 pub use portion::{Portion, PortionsMade};
 pub use probe::{Found, Probe};
 pub use readings::{LoggedAir, TooCold};
+pub use source::called_alike;
 pub use strike::{Strike, Struck};
 pub use treat::Treat;
 pub use use_grain::UseGrain;

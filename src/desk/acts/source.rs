@@ -3,7 +3,6 @@
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::SourceRecord;
-use crate::quantity::text;
 
 impl Desk {
     /// Every source as it is known by now; of those that are called alike and are several it tells.
@@ -39,22 +38,11 @@ impl Desk {
     }
 }
 
-/// Sources of one name, written in several ways: an older book may hold them.
-fn called_alike(sources: &[SourceRecord]) -> Vec<Notice> {
-    let own: Vec<&String> = sources
-        .iter()
-        .filter(|source| !source.is_joined())
-        .map(|source| &source.name)
-        .collect();
-    own.iter()
-        .enumerate()
-        .filter_map(|(index, one)| {
-            let later = own[index + 1..].iter().copied();
-            let others: Vec<String> = later
-                .filter(|other| text::is_same_name(one, other))
-                .cloned()
-                .collect();
-            (!others.is_empty()).then(|| Notice::CalledAlmostLike((*one).clone(), others))
-        })
+/// Tells of sources that are called alike and are not joined, as an older book may hold them.
+pub fn called_alike(sources: &[SourceRecord]) -> Vec<Notice> {
+    let all = SourceRecord::alike(sources);
+    let pairs = all.iter().flat_map(|alike| alike.windows(2));
+    pairs
+        .map(|pair| Notice::CalledAlmostLike(pair[0].name.clone(), vec![pair[1].name.clone()]))
         .collect()
 }
