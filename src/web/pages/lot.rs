@@ -76,13 +76,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 
 /// What the accepted plan does with it so that it keeps, as the shelf says it: the form that does it, and the words.
 fn jobs(visit: &Visit, lot: &LotAnswer) -> anyhow::Result<Vec<(String, String)>> {
-    let Some(shelf) = visit.desk.shelf_of_plan()? else {
-        return Ok(Vec::new());
-    };
     let (units, zone) = (visit.units(), visit.zone());
-    let of_lot = shelf.to_preserve.iter();
-    Ok(of_lot
-        .filter(|one| one.lot == lot.lot.code)
+    let jobs = visit.desk.to_preserve(&lot.lot)?;
+    Ok(jobs
+        .iter()
         .map(|one| {
             (
                 address_of_work(
@@ -90,7 +87,7 @@ fn jobs(visit: &Visit, lot: &LotAnswer) -> anyhow::Result<Vec<(String, String)>>
                     one.wet,
                     one.places.first().map(String::as_str),
                 ),
-                job(one, lot, shelf.as_of, units, zone),
+                job(one, lot, lot.as_of, units, zone),
             )
         })
         .collect())
