@@ -137,6 +137,7 @@ mod stalled_reader;
 mod steady;
 mod strike_of_strikes;
 mod tampered;
+mod fridge_names;
 mod thawing;
 mod thin_layers;
 mod two_thousand;
