@@ -37,3 +37,4 @@ mod tls;
 mod today_links;
 mod units;
 mod warm_tub;
+mod whole_lines;
