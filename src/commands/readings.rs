@@ -7,6 +7,7 @@ use crate::error::usage;
 use crate::quantity::text::{self, one_of};
 use crate::quantity::{Instant, Problem, Scale, Zone};
 use crate::render;
+use crate::render::words::Lines;
 use crate::rows::logger_file::{self, Reading};
 use std::path::{Path, PathBuf};
 
@@ -199,7 +200,7 @@ fn summary(arguments: &Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Out
         errand.show(
             &answer,
             |air| render::json::readings::Air::new(air, shown),
-            |air| render::air::text(air, shown),
+            |air| render::air::text(air, Lines::Wrapped, shown),
         )?;
     }
     Ok(Outcome::Done)

@@ -6,6 +6,7 @@ use crate::desk::{Desk, RecallFilter};
 use crate::error::usage;
 use crate::quantity::{Problem, when};
 use crate::render;
+use crate::render::words::Lines;
 use clap::ArgAction;
 
 /// Follow a lot to its loaves and back, or all that a recall reaches
@@ -76,7 +77,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.show_long(
         &answer,
         |trace, broken_off| render::json::trace::Trace::new(trace, zone, broken_off),
-        |trace, out| render::trace::text(trace, units, now, zone, out),
+        |trace, out| render::trace::text(trace, Lines::Wrapped, (units, now, zone), out),
     )?;
     Ok(Outcome::Done)
 }

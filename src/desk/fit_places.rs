@@ -1,7 +1,7 @@
 //! Places that a plan and its jobs may bring grain to: those that the rules let hold it frozen, cold or dry.
 
 use crate::keeping::{PlaceKind, RuleSet};
-use crate::ledger::PlaceRecord;
+use crate::ledger::{PlaceRecord, View};
 use crate::planning::places::Places;
 use crate::planning::problem::Place;
 use crate::quantity::Instant;
@@ -44,6 +44,12 @@ pub fn of(places: &[PlaceRecord], rules: &RuleSet, now: Instant) -> (Places, Vec
         dry_store: dry_store(places, now).map(|place| place.name.clone()),
     };
     (fit, unfit)
+}
+
+/// Name of the fridge that grain thaws in, where one is cold enough.
+pub fn fridge(view: View<'_>, at: Instant) -> anyhow::Result<Option<String>> {
+    let (fit, _) = of(&view.places()?, &view.about().rules, at);
+    Ok(fit.fridges.into_iter().next().map(|place| place.name))
 }
 
 /// The first dry store that takes grain of a moment.

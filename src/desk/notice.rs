@@ -239,9 +239,8 @@ pub enum Notice {
     },
     /// Grain that was in order when it was used is known not to be by now.
     UnusableByNow {
-        /// Its lot.
+        /// Its lot, and what it is by now.
         lot: LotCode,
-        /// What it is by now.
         verdict: Verdict,
         /// The limit that binds, in words.
         limit: String,
@@ -255,8 +254,9 @@ pub enum Notice {
     },
     /// A done bake took grain of a lot that lay in a freezer by the book when it was weighed out.
     StillFrozen {
-        /// The lot.
+        /// The lot, and the fridge in which it thaws, where one is cold enough.
         lot: LotCode,
+        fridge: Option<String>,
         /// The entry of the bake, where it took all of the lot: what is used up cannot be moved.
         strike_first: Option<i64>,
     },

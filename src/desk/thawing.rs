@@ -3,7 +3,7 @@
 use super::dough_lots::Dough;
 use super::facts::FactFinder;
 use super::unshown::Unshown;
-use super::{Notice, Refusal, promised_dough, promises};
+use super::{Notice, Refusal, fit_places, promised_dough, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
@@ -230,6 +230,7 @@ pub fn still_frozen(
 ) -> anyhow::Result<Vec<Notice>> {
     let mut finder = FactFinder::new(view)?;
     let baked = view.last_entry()?;
+    let fridge = fit_places::fridge(view, weighed_out_at)?;
     let mut told = Vec::new();
     for (lot, _) in draws {
         let facts = finder.facts(lot.clone())?;
@@ -237,6 +238,7 @@ pub fn still_frozen(
         if histories.any(|history| history.is_in_freezer(weighed_out_at)) {
             told.push(Notice::StillFrozen {
                 lot: lot.code,
+                fridge: fridge.clone(),
                 strike_first: (facts.wet == Milligrams::ZERO).then_some(baked),
             });
         }

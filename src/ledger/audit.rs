@@ -2,7 +2,7 @@
 
 use super::bakes::open;
 use super::in_force::IN_FORCE;
-use super::{Book, Digest, EntryKind, View, chain, failure, schema};
+use super::{About, Book, Digest, EntryKind, View, chain, failure, schema};
 use crate::dough::formula::Formula;
 
 /// What an audit found. Empty means whole.

@@ -85,6 +85,10 @@ impl Words<'_> {
         times::moment(at, self.answer.ground.situation.now, self.zone)
     }
 
+    const fn lines(&self) -> words::Lines {
+        words::Lines::of(self.is_typed)
+    }
+
     fn dry(&self, mass: Milligrams) -> String {
         self.units.listed(mass.mass())
     }
@@ -99,11 +103,11 @@ impl Words<'_> {
         if self.answer.is_all_used() {
             let text =
                 format!("Nothing spoils until {until}, and no grain is left that no bake needs.");
-            words::wrapped(out, "", "", &text);
+            self.lines().add(out, "", "", &text);
             return;
         }
         let text = format!("As planned, until {until}:");
-        words::wrapped(out, "", "", &text);
+        self.lines().add(out, "", "", &text);
         let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
         left.sort_by_key(|left| (left.fate, left.until));
         for left in left {
@@ -120,7 +124,7 @@ impl Words<'_> {
                 self.lot(left.lot),
                 self.dry(left.dry)
             );
-            words::wrapped(out, "  ", "      ", &text);
+            self.lines().add(out, "  ", "      ", &text);
         }
     }
 
@@ -136,13 +140,14 @@ impl Words<'_> {
             } else {
                 "No bake of the book's formulas, larger or further, saves any of it in time: give it away, or draff plan says what to freeze."
             };
-            words::wrapped(out, "", "", text);
+            self.lines().add(out, "", "", text);
             return;
         }
         out.push_str("TO USE MORE OF IT, each change by itself\n");
         for advice in advised.advice.iter().take(TOLD) {
             let change = &self.answer.changes[advice.candidate];
-            words::wrapped(out, "  ", "      ", &self.sentence(advice, change));
+            self.lines()
+                .add(out, "  ", "      ", &self.sentence(advice, change));
             if self.is_typed {
                 to_type(out, &command(change, self.zone));
             }
@@ -150,7 +155,7 @@ impl Words<'_> {
         let more = advised.advice.len().saturating_sub(TOLD);
         if more > 0 && !self.is_brief {
             let text = format!("{} that save less are left out.", count(more, "change"));
-            words::wrapped(out, "", "", &text);
+            self.lines().add(out, "", "", &text);
         }
     }
 
@@ -241,7 +246,7 @@ impl Words<'_> {
             out.push('\n');
         }
         for note in notes {
-            words::wrapped(out, "", "", &note);
+            self.lines().add(out, "", "", &note);
         }
     }
 }

@@ -2,7 +2,8 @@
 
 use super::numbers::Units;
 use super::readings::state;
-use super::{times, words};
+use super::times;
+use super::words::Lines;
 use crate::grain::LotCode;
 use crate::keeping::air::watch::{AirLimit, Excursion, Watch};
 use crate::keeping::{Assessment, PlaceKind, Probe, RuleSet};
@@ -29,26 +30,26 @@ pub struct Shown<'a> {
 }
 
 /// The whole answer.
-pub fn text(answer: &AirAnswer, shown: Shown<'_>) -> String {
+pub fn text(answer: &AirAnswer, lines: Lines, shown: Shown<'_>) -> String {
     let mut out = String::new();
     for (label, line) in shown.head(answer) {
-        words::labelled(&mut out, label, &line);
+        lines.labelled(&mut out, label, &line);
     }
     let excursions: Vec<(String, &[Touched])> = answer
         .excursions
         .iter()
         .map(|(found, lots)| (shown.excursion(found), lots.as_slice()))
         .collect();
-    shown.list(&mut out, "Out of limit", &excursions);
+    shown.list(&mut out, lines, "Out of limit", &excursions);
     let gaps: Vec<(String, &[Touched])> = answer
         .gaps
         .iter()
         .map(|((from, to), lots)| (shown.time(*from, Some(*to)), lots.as_slice()))
         .collect();
-    shown.list(&mut out, "Without a reading", &gaps);
+    shown.list(&mut out, lines, "Without a reading", &gaps);
     if let Some(note) = shown.note(answer) {
         out.push('\n');
-        words::labelled(&mut out, "Note", &note);
+        lines.labelled(&mut out, "Note", &note);
     }
     out
 }
@@ -337,7 +338,7 @@ impl Shown<'_> {
     }
 
     /// Times one below the other, with the lots that each touched.
-    fn list(self, out: &mut String, heading: &str, times: &[(String, &[Touched])]) {
+    fn list(self, out: &mut String, lines: Lines, heading: &str, times: &[(String, &[Touched])]) {
         if times.is_empty() {
             return;
         }
@@ -347,14 +348,14 @@ impl Shown<'_> {
         let chosen = chosen(times);
         let mut told = Vec::new();
         for (index, (time, lots)) in times.iter().enumerate().filter(|(i, _)| chosen.contains(i)) {
-            words::wrapped(out, &format!("{:>3}  ", index + 1), "     ", time);
+            lines.add(out, &format!("{:>3}  ", index + 1), "     ", time);
             for (_, line) in self.effects(lots, &mut told) {
-                words::wrapped(out, "       ", "         ", &line);
+                lines.add(out, "       ", "         ", &line);
             }
         }
         let left = times.len() - chosen.len();
         if left > 0 {
-            words::wrapped(
+            lines.add(
                 out,
                 "     ",
                 "     ",

@@ -34,20 +34,21 @@ fn told(
         is_typed,
     };
     let mut out = String::new();
-    words::wrapped(&mut out, "", "", &tell.take());
+    let lines = words::Lines::of(is_typed);
+    lines.add(&mut out, "", "", &tell.take());
     if !is_brief {
         if let Some(why) = tell.why() {
-            words::wrapped(&mut out, "", "", &why);
+            lines.add(&mut out, "", "", &why);
         }
         out.push('\n');
         for (label, text) in tell.grounds() {
-            words::labelled(&mut out, label, &text);
+            lines.labelled(&mut out, label, &text);
         }
     }
     tell.amounts(&mut out, is_brief);
     for note in tell.notes() {
         out.push('\n');
-        words::wrapped(&mut out, "", "", &note);
+        lines.add(&mut out, "", "", &note);
     }
     out
 }
@@ -323,16 +324,15 @@ impl Words<'_> {
             return;
         }
         let costs = &self.answer.ground.situation.costs;
-        let settings = if self.is_typed {
-            "`draff settings`"
-        } else {
-            "Settings"
+        let settings = match self.is_typed {
+            true => "`draff settings`",
+            false => "Settings",
         };
         let prices = format!(
             "Cost at the prices in {settings} (the defaults, unless you set yours), in your money: {:.2} for each kg frozen, {:.2} for each kg of water dried out.",
             costs.freezing_per_kg, costs.drying_per_kg
         );
-        words::wrapped(out, "", "", &prices);
+        words::Lines::of(self.is_typed).add(out, "", "", &prices);
     }
 
     fn amount(&self, wet: Milligrams) -> String {

@@ -11,6 +11,9 @@ use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
 use crate::report::worth_a_test::{DAYS_AHEAD, NextBake};
 
+/// A label and what it says; without a label it is more of the one above.
+type Row = (&'static str, String);
+
 /// The estimate in force and the tests it rests on; briefly without where it comes from and what is enough.
 pub fn text(
     answer: &MoistureAnswer,
@@ -101,25 +104,28 @@ pub fn text(
     }
     if let Some(why) = &answer.why {
         out.push('\n');
-        explained(&mut out, answer, why, units, zone);
+        set(&mut out, explained(answer, why, units, zone));
     } else if answer.is_past() {
-        not_to_be_used(&mut out, answer, zone);
+        set(&mut out, not_to_be_used(answer, zone));
     }
     out
 }
 
+fn set(out: &mut String, rows: impl IntoIterator<Item = Row>) {
+    for (label, line) in rows {
+        words::labelled(out, label, &line);
+    }
+}
+
 /// The verdict of grain that may not be used, and that no moisture test changes it.
-fn not_to_be_used(out: &mut String, answer: &MoistureAnswer, zone: &Zone) {
-    let Some(found) = &answer.unusable else {
-        return;
-    };
-    let so = lot::verdict(found, zone);
+fn not_to_be_used(answer: &MoistureAnswer, zone: &Zone) -> Option<Row> {
+    let so = lot::verdict(answer.unusable.as_ref()?, zone);
     let line = if answer.is_past() {
         format!("{so}: throw it away, no test changes that")
     } else {
         format!("{so}: a test of its moisture does not change that")
     };
-    words::labelled(out, "Verdict", &line);
+    Some(("Verdict", line))
 }
 
 /// `; the tests agree, and both count`: what counts now, where the lot was tested more than once.
@@ -137,22 +143,16 @@ fn counted(answer: &MoistureAnswer) -> String {
 }
 
 /// Only why it is known as it is, for whoever shows the rest otherwise.
-pub fn why(answer: &MoistureAnswer, units: Units, zone: &Zone) -> String {
-    let mut out = String::new();
-    if let (Some(why), None) = (&answer.why, &answer.joined_into) {
-        explained(&mut out, answer, why, units, zone);
+pub fn why(answer: &MoistureAnswer, units: Units, zone: &Zone) -> Vec<Row> {
+    match (&answer.why, &answer.joined_into) {
+        (Some(why), None) => explained(answer, why, units, zone),
+        _ => Vec::new(),
     }
-    out
 }
 
 /// What pulled the figure, what makes it uncertain, and what a test would be worth.
-fn explained(
-    out: &mut String,
-    answer: &MoistureAnswer,
-    why: &MoistureWhy,
-    units: Units,
-    zone: &Zone,
-) {
+fn explained(answer: &MoistureAnswer, why: &MoistureWhy, units: Units, zone: &Zone) -> Vec<Row> {
+    let mut rows = Vec::new();
     if let Some(pulls) = &answer.estimate.pulls {
         let pulls = format!(
             "earlier lots of this source {}, lots of other sources {}, the published figure {}",
@@ -160,7 +160,7 @@ fn explained(
             percent(pulls.others),
             percent(pulls.published)
         );
-        words::labelled(out, "Pulled by", &pulls);
+        rows.push(("Pulled by", pulls));
     }
     let all: f64 = why
         .parts
@@ -179,17 +179,16 @@ fn explained(
             cause_words(cause),
             standard * 100.0
         );
-        words::labelled(out, label, &line);
+        rows.push((label, line));
     }
     if let Some(source) = &why.source {
-        words::labelled(out, "Limits", &source_chart::limits(source));
-        for line in source_chart::findings(source) {
-            words::labelled(out, "", &line);
-        }
+        rows.push(("Limits", source_chart::limits(source)));
+        let findings = source_chart::findings(source).into_iter();
+        rows.extend(findings.map(|line| ("", line)));
     }
     if answer.unusable.is_some() {
-        not_to_be_used(out, answer, zone);
-        return;
+        rows.extend(not_to_be_used(answer, zone));
+        return rows;
     }
     let Some(next) = &why.next_bake else {
         let none = if why.has_bakes {
@@ -197,9 +196,8 @@ fn explained(
         } else {
             "no bake is planned".to_owned()
         };
-        let line = format!("{none}, so a test helps no dough now");
-        words::labelled(out, "Worth", &line);
-        return;
+        rows.push(("Worth", format!("{none}, so a test helps no dough now")));
+        return rows;
     };
     let advice = if answer.is_worth_a_test() {
         "Test this lot."
@@ -207,7 +205,8 @@ fn explained(
         "Skip the test."
     };
     let changes = words::capital(&what_a_test_changes(next, units));
-    words::labelled(out, "Worth", &format!("{advice} {changes}."));
+    rows.push(("Worth", format!("{advice} {changes}.")));
+    rows
 }
 
 /// What one more test of a lot would do to the water that the bake which takes it next holds back.

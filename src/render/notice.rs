@@ -254,7 +254,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet),
             times::moment(*by, *by, zone)
         ),
-        Notice::StillFrozen { lot, strike_first } => not_thawed::words(*lot, *strike_first),
+        Notice::StillFrozen {
+            lot,
+            fridge,
+            strike_first,
+        } => not_thawed::words(*lot, fridge.as_deref(), *strike_first),
         Notice::PromisesUnreadable(why) => format!(
             "what the accepted plan promised cannot be read: {why}; `draff check` says where"
         ),

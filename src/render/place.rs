@@ -3,7 +3,14 @@
 use super::numbers::Units;
 use super::{times, words};
 use crate::ledger::PlaceRecord;
+use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Zone};
+
+/// What to type where a lot was brought to a place and nobody wrote it down; a word stands for a place that is not known.
+pub fn was_moved(lot: impl std::fmt::Display, place: Option<&str>) -> String {
+    let place = place.map_or("PLACE".to_owned(), shell_word);
+    format!("draff move {lot} --to {place} --at WHEN")
+}
 
 /// One line for each place.
 pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> String {

@@ -1,6 +1,7 @@
 //! A trace in words.
 
 use super::numbers::{self, MassUnit, Units};
+use super::words::Lines;
 use super::{log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
@@ -10,12 +11,16 @@ use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::trace::{Balance, ENOUGH, TracedBake};
 use std::io::Write;
 
+/// The heading of the entries.
+pub const HAPPENED: &str = "What happened to it";
+
 /// How a text is to read.
 #[derive(Clone, Copy)]
 struct Reader<'a> {
     units: Units,
     now: Instant,
     zone: &'a Zone,
+    lines: Lines,
 }
 
 impl Reader<'_> {
@@ -41,19 +46,24 @@ fn in_pounds(wet: Milligrams) -> [String; 2] {
     [MassUnit::Pound.shown(wet.mass()), grams]
 }
 
-/// Writes the whole trace. Where some lots only may hold what was asked for, lots and bakes are read twice.
+/// Writes the whole trace. Where some lots only may hold what was asked for, lots and bakes are read twice. A page, which
+/// wraps lines itself, shows the entries otherwise too.
 pub fn text(
     trace: &Trace<'_>,
-    units: Units,
-    now: Instant,
-    zone: &Zone,
+    lines: Lines,
+    (units, now, zone): (Units, Instant, &Zone),
     out: &mut dyn Write,
 ) -> anyhow::Result<()> {
-    let reader = Reader { units, now, zone };
+    let reader = Reader {
+        units,
+        now,
+        zone,
+        lines,
+    };
     let mut head = String::new();
-    words::labelled(&mut head, "Trace", &trace.asked);
+    reader.lines.labelled(&mut head, "Trace", &trace.asked);
     if !trace.has_lots() {
-        words::labelled(&mut head, "Lots", "none");
+        reader.lines.labelled(&mut head, "Lots", "none");
     }
     out.write_all(head.as_bytes())?;
     if !trace.has_lots() {
@@ -100,10 +110,10 @@ pub fn text(
     } else if let Some(lot) = asked.first() {
         rest.push('\n');
         let all = format!("All that a lot went into, other bakes too: draff trace {lot}");
-        words::labelled(&mut rest, "Next", &all);
+        reader.lines.labelled(&mut rest, "Next", &all);
     }
-    if !trace.path.is_empty() {
-        heading(&mut rest, "What happened to it");
+    if lines == Lines::Wrapped && !trace.path.is_empty() {
+        heading(&mut rest, HAPPENED);
         rest.push_str(&log::some(&trace.path, units, now, zone));
     }
     out.write_all(rest.as_bytes())?;
@@ -145,7 +155,7 @@ fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
         _ => String::new(),
     };
     let mut out = String::new();
-    words::wrapped(
+    reader.lines.add(
         &mut out,
         &format!("{}  ", lot.lot.code),
         "    ",
@@ -228,7 +238,7 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
             ),
         });
     let mut out = String::new();
-    words::wrapped(
+    reader.lines.add(
         &mut out,
         "",
         "    ",
@@ -246,7 +256,7 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
     );
     if !bake.unusable.is_empty() {
         let lots: Vec<String> = bake.unusable.iter().map(LotCode::to_string).collect();
-        words::wrapped(
+        reader.lines.add(
             &mut out,
             "    NOT TO BE USED then, as known now: ",
             "      ",
@@ -283,7 +293,7 @@ fn end_words(outflow: &Outflow, reader: Reader<'_>) -> Option<String> {
         .map_or(String::new(), |words| format!(": {words}"));
     let by = written(&outflow.writers);
     let mut out = String::new();
-    words::wrapped(
+    reader.lines.add(
         &mut out,
         "",
         "    ",
@@ -325,7 +335,7 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
         } else {
             ""
         };
-        words::wrapped(
+        reader.lines.add(
             out,
             "",
             "    ",
@@ -380,7 +390,7 @@ fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_
     };
     let near = &trace.near_sources;
     if let Some(source) = trace.source.as_ref().filter(|_| !near.is_empty()) {
-        words::wrapped(out, "", "", &format!("{closes}."));
+        reader.lines.add(out, "", "", &format!("{closes}."));
         let merge: Vec<String> = near
             .iter()
             .map(|name| {
@@ -388,7 +398,7 @@ fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_
                 format!("`draff source merge {name} --into {into}`")
             })
             .collect();
-        words::wrapped(
+        reader.lines.add(
             out,
             "Warning: ",
             "  ",
@@ -401,14 +411,14 @@ fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_
         return;
     }
     let accounted = numbers::percent(balance.accounted());
-    words::wrapped(
+    reader.lines.add(
         out,
         "",
         "",
         &format!("{closes}; {accounted} accounted for."),
     );
     if balance.accounted() < ENOUGH {
-        words::wrapped(
+        reader.lines.add(
             out,
             "Warning: ",
             "  ",

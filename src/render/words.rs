@@ -12,9 +12,39 @@ const LABEL: usize = 12;
 
 /// `label      text`, wrapped under the text.
 pub fn labelled(out: &mut String, label: &str, text: &str) {
-    let first = format!("{label:<LABEL$}");
-    let rest = " ".repeat(LABEL);
-    wrapped(out, &first, &rest, text);
+    Lines::Wrapped.labelled(out, label, text);
+}
+
+/// Where lines of prose end.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Lines {
+    /// Where a terminal is full.
+    Wrapped,
+    /// Where the text does: a page wraps them itself.
+    Whole,
+}
+
+impl Lines {
+    /// For whoever types commands, or for a page.
+    pub const fn of(is_typed: bool) -> Self {
+        if is_typed { Self::Wrapped } else { Self::Whole }
+    }
+
+    /// Adds a text with a first and a following indent.
+    pub fn add(self, out: &mut String, first: &str, rest: &str, text: &str) {
+        match self {
+            Self::Wrapped => wrapped(out, first, rest, text),
+            Self::Whole => {
+                let _ = writeln!(out, "{first}{text}");
+            }
+        }
+    }
+
+    /// Adds a text with its label.
+    pub fn labelled(self, out: &mut String, label: &str, text: &str) {
+        let first = format!("{label:<LABEL$}");
+        self.add(out, &first, &" ".repeat(LABEL), text);
+    }
 }
 
 /// Names in a sentence.

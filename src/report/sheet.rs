@@ -41,6 +41,8 @@ pub struct SheetAnswer {
     pub batch: Batch,
     /// The grain that goes in; empty where no lot is chosen yet.
     pub draws: Vec<SheetDraw>,
+    /// The fridge in which grain thaws, where one is cold enough.
+    pub fridge: Option<String>,
     /// Whether more lots go in than the bake may be made of: they are parts of lots that its plan named, and count as
     /// those once they are put together.
     pub put_together: bool,

@@ -7,7 +7,9 @@ mod parts;
 pub use crate::render::whole_codes::with_whole_codes;
 pub use commands::linked;
 pub use field::{Choice, area, choices, count, day_time, file, mass, temperature, text, tick};
-pub use parts::{answer_notes, bar_hatches, bar_scale, cautions, labelled, lot_line, verdict};
+pub use parts::{
+    answer_notes, bar_hatches, bar_scale, cautions, labelled, lines, lot_line, rows, story, verdict,
+};
 
 use super::answer::Reply;
 use super::fields::Fault;

@@ -4,10 +4,10 @@
 use fantoccini::wd::WebDriverCompatibleCommand;
 use fantoccini::{Client, ClientBuilder, Locator};
 use hyper_util::client::legacy::connect::HttpConnector;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 use std::io::{BufRead, BufReader, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
@@ -124,10 +124,50 @@ pub fn with_browser<F>(phone: Phone, address: &str, test: impl FnOnce(Browser) -
 where
     F: Future<Output = ()>,
 {
+    with_browsers(phone, address, |[browser]: [Browser; 1]| test(browser));
+}
+
+/// The same with several browsers, each a device of its own: what one is given or keeps, no other has.
+pub fn with_browsers<const N: usize, F>(
+    phone: Phone,
+    address: &str,
+    test: impl FnOnce([Browser; N]) -> F,
+) where
+    F: Future<Output = ()>,
+{
     let Some((driver, browser)) = Driver::new() else {
         return;
     };
-    let profile = tempfile::tempdir().unwrap();
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()
+        .unwrap();
+    let driven = format!("http://127.0.0.1:{}", driver.port);
+    let profiles: [tempfile::TempDir; N] = std::array::from_fn(|_| tempfile::tempdir().unwrap());
+    let clients = profiles.each_ref().map(|profile| {
+        let mut builder = ClientBuilder::new(HttpConnector::new());
+        builder.capabilities(capabilities(phone, &browser, profile.path()));
+        runtime.block_on(builder.connect(&driven)).unwrap()
+    });
+    let port = address.rsplit(':').next().unwrap().parse().unwrap();
+    let browsers = clients.each_ref().map(|client| Browser {
+        client: client.clone(),
+        port,
+        has_script: phone.script,
+    });
+    // Browsers end with their test, however that ends.
+    let ended = catch_unwind(AssertUnwindSafe(|| runtime.block_on(test(browsers))));
+    let closed = clients.map(|client| runtime.block_on(client.close()));
+    if let Err(panic) = ended {
+        resume_unwind(panic);
+    }
+    for one in closed {
+        one.unwrap();
+    }
+}
+
+/// What is asked of a browser: to be such a phone, with what it keeps in a folder of its own.
+fn capabilities(phone: Phone, browser: &Path, profile: &Path) -> Map<String, Value> {
     let mut arguments = vec![
         "--headless=new".to_owned(),
         "--no-sandbox".to_owned(),
@@ -141,7 +181,7 @@ where
         "--no-first-run".to_owned(),
         "--lang=en-GB".to_owned(),
         format!("--host-resolver-rules=MAP {NAME} 127.0.0.1"),
-        format!("--user-data-dir={}", profile.path().display()),
+        format!("--user-data-dir={}", profile.display()),
     ];
     if phone.dark {
         arguments.push("--force-dark-mode".to_owned());
@@ -157,32 +197,15 @@ where
     if !phone.script {
         options["prefs"] = json!({ "profile.managed_default_content_settings.javascript": 2 });
     }
-    let capabilities = json!({
-        "goog:chromeOptions": options,
-        "goog:loggingPrefs": { "browser": "ALL" },
-        "pageLoadStrategy": "eager",
-    });
-    let runtime = tokio::runtime::Builder::new_current_thread()
-        .enable_all()
-        .build()
-        .unwrap();
-    let port = address.rsplit(':').next().unwrap().parse().unwrap();
-    let mut builder = ClientBuilder::new(HttpConnector::new());
-    builder.capabilities(capabilities.as_object().unwrap().clone());
-    let driven = format!("http://127.0.0.1:{}", driver.port);
-    let client = runtime.block_on(builder.connect(&driven)).unwrap();
-    let browser = Browser {
-        client: client.clone(),
-        port,
-        has_script: phone.script,
-    };
-    // The browser ends with its test, however that ends.
-    let ended = catch_unwind(AssertUnwindSafe(|| runtime.block_on(test(browser))));
-    let closed = runtime.block_on(client.close());
-    if let Err(panic) = ended {
-        resume_unwind(panic);
-    }
-    closed.unwrap();
+    let wanted = [
+        ("goog:chromeOptions", options),
+        ("goog:loggingPrefs", json!({ "browser": "ALL" })),
+        ("pageLoadStrategy", json!("eager")),
+    ];
+    wanted
+        .into_iter()
+        .map(|(name, value)| (name.to_owned(), value))
+        .collect()
 }
 
 /// A command that only this browser knows.

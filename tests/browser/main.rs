@@ -8,4 +8,5 @@ mod report;
 mod serving;
 mod thumb;
 mod ticket;
+mod two_people;
 mod wifi;

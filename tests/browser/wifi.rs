@@ -1,4 +1,4 @@
-//! Weak Wi-Fi, double taps, two people at one book, ticks of a sheet.
+//! Weak Wi-Fi, double taps, two tabs of one device, ticks of a sheet.
 
 use crate::driver::{PHONE, with_browser};
 use crate::serving::{Serving, book, draff};

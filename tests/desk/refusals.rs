@@ -744,10 +744,12 @@ fn notices() -> Vec<Notice> {
         },
         Notice::StillFrozen {
             lot,
+            fridge: Some("walk in".to_owned()),
             strike_first: None,
         },
         Notice::StillFrozen {
             lot,
+            fridge: None,
             strike_first: Some(7),
         },
         Notice::PromisedGrainGone {

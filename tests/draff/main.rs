@@ -107,6 +107,7 @@ mod cooling_shown;
 mod docs;
 mod dried_grain;
 mod errors;
+mod fridge_names;
 mod good_faith;
 mod histories;
 mod json_everywhere;

@@ -27,6 +27,28 @@ fn a_job_of_the_plan_stands_on_the_page_of_its_lot_as_on_the_shelf() {
 }
 
 #[test]
+fn each_lot_has_the_jobs_that_the_shelf_names_for_it() {
+    let (house, lot) = House::with_a_bake();
+    house.draff("plan --accept");
+    house.draff(&format!("portion {lot} --into 2x3kg"));
+    let other = house.lot("2kg");
+    let phone = house.paired("Ada");
+    let shelf = phone.page("/shelf");
+    let mut with_a_job = 0;
+    for line in shelf.split("<li class=\"lot\">").skip(1) {
+        let (_, code) = line.split_once("href=\"/lot/").unwrap();
+        let code = code.split('"').next().unwrap();
+        let line = line.split("</li>").next().unwrap();
+        let has_job = line.contains("Accepted plan");
+        with_a_job += usize::from(has_job);
+        assert!(!has_job || code != other, "{line}");
+        let page = words(&phone.page(&format!("/lot/{code}")));
+        assert_eq!(page.contains("Accepted plan"), has_job, "{page}");
+    }
+    assert!(with_a_job > 0, "{}", words(&shelf));
+}
+
+#[test]
 fn a_long_story_leads_to_the_log_of_the_lot() {
     let house = House::new();
     let lot = house.lot("40kg");

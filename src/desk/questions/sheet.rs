@@ -5,7 +5,7 @@ use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::facts::FactFinder;
 use crate::desk::unshown::Unshown;
 use crate::desk::{
-    Answer, Desk, Notice, learned_mixing_heat, learned_thirst, promised_dough, thawing,
+    Answer, Desk, Notice, fit_places, learned_mixing_heat, learned_thirst, promised_dough, thawing,
 };
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
@@ -107,6 +107,7 @@ impl Desk {
             firm: setting.firm,
             note: setting.note.clone(),
             book: view.about().name.clone(),
+            fridge: fit_places::fridge(view, self.now)?,
             put_together: draws.len() > most_lots,
             draws,
             moisture_from: from,

@@ -3,8 +3,10 @@
 use super::today;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, promises};
+use crate::ledger::LotRecord;
 use crate::ledger::failure::damaged_part;
-use crate::report::shelf::ShelfAnswer;
+use crate::planning::plan::Work;
+use crate::report::shelf::{ShelfAnswer, ToPreserve};
 use crate::report::{LotAnswer, SourceChart};
 
 impl Desk {
@@ -22,13 +24,22 @@ impl Desk {
         Ok(shelf)
     }
 
-    /// The same where a plan was accepted; nothing otherwise, without a look at all lots.
-    pub fn shelf_of_plan(&self) -> anyhow::Result<Option<ShelfAnswer>> {
-        let _still = self.view().hold_still()?;
-        match self.view().accepted_plan()? {
-            Some(_) => Ok(Some(self.shelf()?.answer)),
-            None => Ok(None),
+    /// What the accepted plan does with one lot so that it keeps. Jobs share lots and places, so a lot that has one is
+    /// looked at together with all others; for any other lot the plan alone is read.
+    pub fn to_preserve(&self, lot: &LotRecord) -> anyhow::Result<Vec<ToPreserve>> {
+        let view = self.view();
+        let _still = view.hold_still()?;
+        let Some(plan) = view.accepted_plan()? else {
+            return Ok(Vec::new());
+        };
+        for task in plan.tasks.iter().filter(|task| task.work != Work::Thaw) {
+            if today::is_about(view, &plan, task, lot)? {
+                let mut jobs = self.shelf()?.answer.to_preserve;
+                jobs.retain(|one| one.lot == lot.code);
+                return Ok(jobs);
+            }
         }
+        Ok(Vec::new())
     }
 
     /// Every lot on hand, the most urgent first, with what of it is promised to bakes.

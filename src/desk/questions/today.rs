@@ -8,7 +8,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Verdict};
-use crate::ledger::{View, Which};
+use crate::ledger::{AcceptedPlan, LotRecord, PlanTask, View, Which};
 use crate::planning::plan::Work;
 use crate::planning::windows::{State, Windows};
 use crate::quantity::{Instant, Milligrams};
@@ -86,6 +86,16 @@ impl Desk {
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions).with_notices(shelf.notices))
     }
+}
+
+/// Whether a job of a plan is about a lot: it was asked for that lot, or for one that the lot was made of since.
+pub(super) fn is_about(
+    view: View<'_>,
+    plan: &AcceptedPlan,
+    task: &PlanTask,
+    lot: &LotRecord,
+) -> anyhow::Result<bool> {
+    Ok(lot.code == task.lot.code || view.is_made_of(lot, &task.lot, plan.entry)?)
 }
 
 /// What the accepted plan freezes and dries of each lot on hand and is not done, all bags together.

@@ -102,6 +102,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         note: Some("six for Alder Lane, sliced".to_owned()),
         book: "Quernhollow Bakery".to_owned(),
         draws: vec![first],
+        fridge: Some("fridge".to_owned()),
         put_together: false,
         short: uom::si::f64::Mass::default(),
         moisture_from: "one test of this lot".to_owned(),

@@ -2,9 +2,10 @@
 
 use super::commands::linked;
 use crate::keeping::Verdict;
-use crate::render::chart;
+use crate::ledger::EntryRecord;
 use crate::render::lot::{hangs_on_a_reading, keep_until, keep_until_cell, verdict_words};
 use crate::render::shelf::to_preserve;
+use crate::render::{chart, log, times};
 use crate::report::LotAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::web::answer_notes::AnswerNotes;
@@ -120,11 +121,45 @@ pub fn labelled(words: &str) -> Markup {
             _ => rows.push((label.trim().to_owned(), rest.trim().to_owned())),
         }
     }
+    self::rows(&rows)
+}
+
+/// Labels, each with what it says; without a label it is more of the one above.
+pub fn rows(rows: &[(impl AsRef<str>, String)]) -> Markup {
     html! {
-        dl {
-            @for (label, text) in &rows {
-                dt { (label) }
-                dd { (linked(text)) }
+        @if !rows.is_empty() {
+            dl {
+                @for (label, text) in rows {
+                    @let label = label.as_ref();
+                    @if !label.is_empty() { dt { (label) } }
+                    dd { (linked(text)) }
+                }
+            }
+        }
+    }
+}
+
+/// Lines of words that the page wraps, each hanging below its begin.
+pub fn lines(words: &str) -> Markup {
+    html! {
+        div.words {
+            @for line in words.lines() { p { (linked(line)) } }
+        }
+    }
+}
+
+/// Entries, each a link with what it holds.
+pub fn story(visit: &Visit, entries: &[EntryRecord]) -> Markup {
+    let (units, now, zone) = (visit.units(), visit.now, visit.zone());
+    html! {
+        ol.story {
+            @for entry in entries {
+                li.struck[!entry.says_something_in_force()] {
+                    a href=(format!("/entry/{}", entry.entry)) {
+                        (capital(entry.kind.as_str())) ", " (times::moment(entry.at, now, zone))
+                    }
+                    ": " (log::what(entry, units, now, zone))
+                }
             }
         }
     }

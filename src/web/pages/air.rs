@@ -4,6 +4,7 @@ use super::in_address;
 use crate::desk::Desk;
 use crate::render::air::{self, Shown};
 use crate::render::air_chart;
+use crate::render::words::Lines;
 use crate::web::answer::Reply;
 use crate::web::draw;
 use crate::web::route::Route;
@@ -29,13 +30,13 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let place = visit.part("place").to_owned();
     let answer = visit.desk.air(&place, None, None)?;
     let own = format!("/place/{}", in_address(&place));
-    let text = air::text(&answer.answer, shown(&visit.desk, visit));
+    let text = air::text(&answer.answer, Lines::Whole, shown(&visit.desk, visit));
     let body = html! {
         @if answer.answer.period().is_some() {
             img src=(format!("{own}/air.svg")) alt="The air over time; the same in words below";
         }
         @if answer.answer.period().is_some() {
-            pre.words { (text) }
+            (draw::lines(&text))
         } @else {
             p.lead { "No logger's file of it was read in yet." }
         }

@@ -220,10 +220,10 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         Detail::Counted(count) => Some(count.found),
         _ => entry.wet,
     };
-    let weight = if is_treatment {
-        "What went in"
-    } else {
-        "Weight"
+    let weight = match entry.kind {
+        EntryKind::Treat => "What went in",
+        EntryKind::Count => "Weight; 0 if nothing was there",
+        _ => "Weight",
     };
     Ok(html! {
         (words(visit, &entry))
@@ -309,7 +309,10 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         _ => (Some(Vec::new()), Some(None)),
     };
     let reason = typed.reason("reason", "the reason");
-    let wet = typed.mass_if("wet");
+    let wet = match old.kind {
+        EntryKind::Count => typed.mass_or_nothing_if("wet"),
+        _ => typed.mass_if("wet"),
+    };
     let temp = typed.temperature_if("temp");
     let at = typed.past_if("at", now, &zone);
     let mash_out = typed.past_if("mash_out", now, &zone);

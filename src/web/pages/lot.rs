@@ -3,9 +3,8 @@
 use super::{address_of_advice, address_of_work, in_address};
 use crate::desk::LogOf;
 use crate::keeping::Verdict;
-use crate::quantity::Instant;
 use crate::render::shelf::job;
-use crate::render::{log, lot as words, numbers};
+use crate::render::{lot as words, numbers};
 use crate::report::LotAnswer;
 use crate::web::answer::Reply;
 use crate::web::draw;
@@ -76,13 +75,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
 
 /// What the accepted plan does with it so that it keeps, as the shelf says it: the form that does it, and the words.
 fn jobs(visit: &Visit, lot: &LotAnswer) -> anyhow::Result<Vec<(String, String)>> {
-    let Some(shelf) = visit.desk.shelf_of_plan()? else {
-        return Ok(Vec::new());
-    };
     let (units, zone) = (visit.units(), visit.zone());
-    let of_lot = shelf.to_preserve.iter();
-    Ok(of_lot
-        .filter(|one| one.lot == lot.lot.code)
+    let jobs = visit.desk.to_preserve(&lot.lot)?;
+    Ok(jobs
+        .iter()
         .map(|one| {
             (
                 address_of_work(
@@ -90,7 +86,7 @@ fn jobs(visit: &Visit, lot: &LotAnswer) -> anyhow::Result<Vec<(String, String)>>
                     one.wet,
                     one.places.first().map(String::as_str),
                 ),
-                job(one, lot, shelf.as_of, units, zone),
+                job(one, lot, lot.as_of, units, zone),
             )
         })
         .collect())
@@ -133,22 +129,8 @@ fn story(visit: &Visit, code: &str) -> anyhow::Result<Markup> {
     entries.reverse();
     let has_older = entries.len() > STORY as usize;
     entries.truncate(STORY as usize);
-    let (units, zone) = (visit.units(), visit.zone());
     Ok(html! {
-        ol.story {
-            @for entry in &entries {
-                li.struck[!entry.says_something_in_force()] {
-                    a href=(format!("/entry/{}", entry.entry)) {
-                        (capital(entry.kind.as_str())) ", " (short(entry.at, visit))
-                    }
-                    ": " (log::what(entry, units, visit.now, zone))
-                }
-            }
-        }
+        (draw::story(visit, &entries))
         @if has_older { p.links { a href=(format!("/book/log?about={code}")) { "Older entries, in the log of this lot" } } }
     })
-}
-
-fn short(at: Instant, visit: &Visit) -> String {
-    crate::render::times::moment(at, visit.now, visit.zone())
 }

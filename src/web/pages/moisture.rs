@@ -30,7 +30,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
             (chart::hatches(["slanted", "lying", "dotted"]))
             (source_chart::picture(source))
         }
-        pre.words { (moisture::why(known, visit.units(), visit.zone())) }
+        (draw::rows(&moisture::why(known, visit.units(), visit.zone())))
         @if known.unusable.is_none() {
             p.send { a.main href=(format!("/lot/{}/sample", known.code)) { "Sample" } }
         }

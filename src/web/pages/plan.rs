@@ -203,14 +203,14 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
         }
         Found::Fetch(answer) => {
             let body = html! {
-                pre.words { (render::fetch::without_commands(&answer.answer, units, zone)) }
+                (draw::lines(&render::fetch::without_commands(&answer.answer, units, zone)))
                 (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "How much to fetch", &body)
         }
         Found::Advise(answer) => {
             let body = html! {
-                pre.words { (render::advise::without_commands(&answer.answer, units, zone)) }
+                (draw::lines(&render::advise::without_commands(&answer.answer, units, zone)))
                 p.send { a.main href="/bakes" { "Bakes: change one, or plan another" } }
                 (draw::answer_notes(&visit.notes_of(answer)))
             };

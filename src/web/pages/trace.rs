@@ -3,6 +3,7 @@
 use crate::desk::{Answer, RecallFilter, Refusal, Remedy, Trace};
 use crate::quantity::{Problem, when};
 use crate::render;
+use crate::render::words::Lines;
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
 use crate::web::route::Route;
@@ -60,7 +61,8 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let (units, now, zone) = (visit.units(), visit.now, visit.zone());
     let mut text = Vec::new();
     if let Some(found) = &found {
-        render::trace::text(&found.answer, units, now, zone, &mut text)?;
+        let read_by = (units, now, zone);
+        render::trace::text(&found.answer, Lines::Whole, read_by, &mut text)?;
     }
     let text = String::from_utf8(text)?;
     let mut sources = vec![Choice::new("", "any")];
@@ -75,11 +77,15 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
     let has_picture = found.as_ref().is_some_and(|found| found.answer.has_balance)
         && !visit.asked("lot").is_empty();
     let body = html! {
-        @if found.is_some() {
+        @if let Some(found) = &found {
             @if has_picture {
                 p { img src=(format!("/trace.svg?{query}")) alt="Where the grain of this lot went; the same stands below in words"; }
             }
-            pre.words { (text) }
+            (draw::lines(&text))
+            @if !found.answer.path.is_empty() {
+                h2 { (render::trace::HAPPENED) }
+                (draw::story(visit, &found.answer.path))
+            }
             p.send { a.main href=(format!("/trace.csv?{query}")) { "Download as CSV" } }
         }
         @for lot in &nearest { p { a.key href=(format!("/trace?lot={lot}")) { "Trace " (lot) } } }

@@ -1,6 +1,6 @@
 //! What is to be done with grain: what the accepted plan asks for and is not done, and what is thawed for a dough.
 
-use super::NEARLY;
+use super::{NEARLY, is_about};
 use crate::desk::facts::FactFinder;
 use crate::desk::fit_places;
 use crate::desk::thawing::{ToThaw, is_worth_freezing, is_worth_freezing_for_later};
@@ -193,9 +193,7 @@ impl<'a> Jobs<'a> {
     fn left(&mut self, task: &PlanTask) -> anyhow::Result<Vec<Part<'a>>> {
         let mut heirs = Vec::new();
         for lot in &self.shelf.lots {
-            if lot.lot.code == task.lot.code
-                || self.view.is_made_of(&lot.lot, &task.lot, self.plan.entry)?
-            {
+            if is_about(self.view, self.plan, task, &lot.lot)? {
                 heirs.push(lot);
             }
         }

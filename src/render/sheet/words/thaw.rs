@@ -3,8 +3,8 @@
 use super::{WaterWords, Words};
 use crate::dough::temperature::Refusal;
 use crate::quantity::Instant;
-use crate::render::water_temperature;
 use crate::render::words::capital;
+use crate::render::{place, water_temperature};
 
 impl Words<'_> {
     /// What comes out of the freezer, and by when: lots of one time together.
@@ -25,7 +25,7 @@ impl Words<'_> {
             if latest < now {
                 let moves: Vec<String> = lots
                     .iter()
-                    .map(|lot| format!("draff move {lot} --to fridge --at WHEN"))
+                    .map(|lot| place::was_moved(lot, self.answer.fridge.as_deref()))
                     .collect();
                 return format!(
                     "STOP: the book still has {names} in the freezer. If you take it out now, it is not thawed by {}: draff plan plans again. If it was taken out before, type {}",

@@ -3,7 +3,8 @@
 use super::{at, code, heading, lot, wet_or_all, when};
 use crate::desk::MoveLot;
 use crate::keeping::PlaceKind;
-use crate::report::Caution;
+use crate::planning::plan::Work;
+use crate::report::{Caution, LotAnswer};
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::visit::{Done, Visit};
@@ -23,32 +24,49 @@ pub(in crate::web::pages) fn places(
 }
 
 fn to_place(
-    visit: &mut Visit,
-    wanted: fn(PlaceKind) -> bool,
+    visit: &Visit,
+    lot: &LotAnswer,
+    (places, first): (&[Choice], &str),
     words: &str,
     cautions: &[String],
     more: &Markup,
-) -> anyhow::Result<Markup> {
-    let lot = lot(visit)?;
-    let places = places(visit, wanted)?;
-    // A link of a job names its place.
-    let asked = visit.asked("to");
-    let named = places.iter().find(|place| place.value == asked);
-    let named = named.or(places.first());
-    let first = named.map_or("", |place| &place.value).to_owned();
-    Ok(html! {
-        (heading(visit, &lot))
+) -> Markup {
+    html! {
+        (heading(visit, lot))
         @if places.is_empty() {
             p { "No such place is in the book. " a href="/book/places" { "Add one" } }
         } @else {
-            (draw::choices(visit, "to", "Where to", &places, &first))
-            (wet_or_all(visit, &lot))
+            (draw::choices(visit, "to", "Where to", places, first))
+            (wet_or_all(visit, lot))
             (when(visit))
             (more)
             (draw::cautions(cautions))
             (draw::book(visit, words))
         }
-    })
+    }
+}
+
+/// The form of freezing or thawing: into the place that a job's link names, or else into the one that a plan would take.
+fn of_work(
+    visit: &Visit,
+    work: Work,
+    wanted: fn(PlaceKind) -> bool,
+    words: &str,
+) -> anyhow::Result<Markup> {
+    let lot = lot(visit)?;
+    let mut places = places(visit, wanted)?;
+    let asked = visit.asked("to");
+    let first = if places.iter().any(|place| place.value == asked) {
+        Some(asked.to_owned())
+    } else {
+        visit.desk.place_for(work, lot.lot.code, lot.wet)?
+    };
+    if first.is_none() && !places.is_empty() {
+        places.insert(0, Choice::new("", "none is cold enough"));
+    }
+    let to = (places.as_slice(), first.as_deref().unwrap_or_default());
+    let cautions = [Caution::AirtightPacks.text()];
+    Ok(to_place(visit, &lot, to, words, &cautions, &html! {}))
 }
 
 /// When it was back where it was, folded away: usually it stays.
@@ -64,28 +82,21 @@ fn back_again(visit: &Visit) -> Markup {
 }
 
 pub(super) fn move_form(visit: &mut Visit) -> anyhow::Result<Markup> {
+    let lot = lot(visit)?;
+    let places = places(visit, |_| true)?;
+    let to = (places.as_slice(), "");
     let back = back_again(visit);
-    to_place(visit, |_| true, "Book the move", &[], &back)
+    Ok(to_place(visit, &lot, to, "Book the move", &[], &back))
 }
 
 pub(super) fn freeze_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(
-        visit,
-        |kind| kind == PlaceKind::Freezer,
-        "Book the freezing",
-        &[Caution::AirtightPacks.text()],
-        &html! {},
-    )
+    let is_freezer = |kind: PlaceKind| kind == PlaceKind::Freezer;
+    of_work(visit, Work::Freeze, is_freezer, "Book the freezing")
 }
 
 pub(super) fn thaw_form(visit: &mut Visit) -> anyhow::Result<Markup> {
-    to_place(
-        visit,
-        |kind| kind == PlaceKind::Fridge,
-        "Book the thawing",
-        &[Caution::AirtightPacks.text()],
-        &html! {},
-    )
+    let is_fridge = |kind: PlaceKind| kind == PlaceKind::Fridge;
+    of_work(visit, Work::Thaw, is_fridge, "Book the thawing")
 }
 
 pub(super) fn move_act(visit: &mut Visit) -> anyhow::Result<Done> {
