@@ -80,7 +80,7 @@ impl Book {
         if Self::is_begun_at(path) {
             return Err(BookRefusal::EmptyFile(path.to_owned()).into());
         }
-        Self::open_if(path, now, schema::refuse_changed, about)
+        Self::open_if(path, now, schema::refuse_changed, About::read)
     }
 
     /// Whether a file holds no book and nothing else: it is empty, or somebody was killed who began to fill it. What
@@ -164,7 +164,7 @@ impl Book {
         let is_own = !connection.is_readonly(MAIN_DB)? && connection.path() != Some("");
         Ok(Self {
             opened: file.filter(|_| is_own).map(|file| (file, found)),
-            ..Self::of(About::read(&connection, path)?, connection)?
+            ..Self::of(about(&connection, path)?, connection)?
         })
     }
 

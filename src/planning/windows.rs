@@ -245,22 +245,6 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
 }
 
 impl LotWindow {
-    /// What comes of the lot where it is frozen now and goes, thawed, into these bakes: it comes out for the first of them.
-    pub fn taken_out(&self, bakes: impl Iterator<Item = usize>) -> Option<&Thawed> {
-        bakes
-            .filter_map(|bake| self.thawed[bake].as_ref())
-            .min_by_key(|thawed| thawed.at)
-    }
-
-    /// Whether taking it out for one of two bakes leaves it past for the other.
-    pub fn serves_one_only(&self, one: usize, other: usize) -> bool {
-        let is_past = |out: usize, bake: usize| {
-            let thawed = self.thawed[out].as_ref();
-            thawed.is_some_and(|thawed| thawed.past_for.contains(&bake))
-        };
-        is_past(one, other) || is_past(other, one)
-    }
-
     /// Last moment to freeze it; nothing where freezing is no way.
     pub fn freeze_by(&self) -> Option<Instant> {
         self.freezing.last().copied()

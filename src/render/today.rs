@@ -1,5 +1,9 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
+mod typed;
+
+use typed::typed;
+
 use super::lot::{self, Detail};
 use super::moisture::what_a_test_changes;
 use super::numbers::Units;
@@ -9,7 +13,7 @@ use crate::grain::LotCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
 use crate::quantity::Milligrams;
-use crate::quantity::text::{count, shell_word};
+use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::MadeLate;
@@ -387,67 +391,4 @@ fn of_lot(lot: &LotAnswer, to_do: &str) -> String {
 /// ` in walk-in`.
 fn in_place<T>(place: Option<&(String, T)>) -> String {
     place.map_or(String::new(), |(name, _)| format!(" in {name}"))
-}
-
-/// What to type for it.
-fn typed(due: &Due, units: Units, zone: &Zone) -> String {
-    let command = match &due.task {
-        // Its words end with what to type.
-        DueTask::Keep { .. } => return String::new(),
-        DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
-        DueTask::Test { lot, .. } => format!("draff moisture {} PAN WET DRY g", lot.lot.code),
-        DueTask::Grain {
-            work,
-            lot,
-            wet,
-            block,
-            place,
-            ..
-        } => {
-            let wet = units.weighed(*wet).replace(' ', "");
-            match (work, place) {
-                (Work::Dry, _) => {
-                    format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS")
-                }
-                (_, None) => "draff plan --accept".to_owned(),
-                (_, Some(place)) => {
-                    let part = match block {
-                        Some(_) => String::new(),
-                        None => format!(" --wet {wet}"),
-                    };
-                    format!("draff move {lot}{part} --to {}", shell_word(place))
-                }
-            }
-        }
-        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
-        DueTask::Bake {
-            bake,
-            formula,
-            lacks,
-            unusable,
-            made_late,
-            ..
-        } => {
-            let sheet = if must_plan(*lacks, unusable) {
-                format!("draff plan --accept, then draff sheet {bake}")
-            } else {
-                format!("draff sheet {bake}")
-            };
-            match made_late {
-                Some(late) => format!(
-                    "{}. {} made? Go on: {sheet}",
-                    bake::mix_later(*bake, late, zone),
-                    words::capital(&formula.stages[late.stage].name)
-                ),
-                None => sheet,
-            }
-        }
-        DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
-        DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),
-        DueTask::UseFirst { .. } => return String::new(),
-        DueTask::ThrowAway(lot) => {
-            format!("draff discard {} --reason past", lot.lot.code)
-        }
-    };
-    format!(": {command}")
 }

@@ -77,7 +77,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             Some(super::pages::address_of_advice(*lot, advice, *as_of)),
         )),
         Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
-        Remedy::WriteDownWhatLeft(lot) => linked(
+        Remedy::BookWhatLeft(lot) => linked(
             "If it left before the book knew that, fill in the time: it is booked and marked NOT TO BE USED. If it left later, book it as thrown away, with who has it as the reason",
             format!("/lot/{lot}/throw-away"),
         ),

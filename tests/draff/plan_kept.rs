@@ -77,10 +77,54 @@ fn actions<'a>(plan: &'a Value, work: &str) -> Vec<&'a Value> {
     all.filter(|one| one["action"] == work).collect()
 }
 
-/// Two bakes of one frozen block. A gram of what was thawed for the first is left over: it is past by the time of the
+/// Freezes so much of a lot, and the rest of it: two blocks.
+fn frozen_in_two(kitchen: &Kitchen, lot: &str, wet: &str) {
+    kitchen.ok(&format!("move {lot} --wet {wet} --to freezer"));
+    kitchen.ok(&format!("move {lot} --to freezer"));
+}
+
+/// Two bakes of two frozen portions. A gram of what was thawed for the first is left over: it is past by the time of the
 /// second, whose grain lies good in the freezer.
 #[test]
 fn a_gram_left_over_is_not_promised_to_the_next_bake() {
+    let mut kitchen = usual();
+    kitchen.at("2026-11-18 15:00");
+    let lot = kitchen.pickup(
+        "--brewed 2026-11-14 --mash-out 09:00 --cooled 12:00 --wet 1692g --grist \"pale barley malt 100%\"",
+    );
+    kitchen.at("2026-11-18 15:30");
+    frozen_in_two(&kitchen, &lot, "846g");
+    kitchen.at("2026-11-18 16:00");
+    for day in [21, 27] {
+        bake(&kitchen, &format!("2026-11-{day} 08:00"), "--pieces 4");
+    }
+    kitchen.ok("plan --accept");
+    let (bag, of_first) = promised(&kitchen, "B-1S").remove(0);
+    assert_eq!(of_first, 846.0);
+    let second = promised(&kitchen, "B-2Q");
+    assert_eq!(second[0].1, 846.0);
+    assert_ne!(second[0].0, bag);
+    kitchen.at("2026-11-20 19:00");
+    kitchen.ok(&format!("move {bag} --to fridge"));
+    kitchen.at("2026-11-21 08:00");
+    kitchen.ok(&format!("bake done B-1S --used {bag}=845g"));
+    assert_eq!(promised(&kitchen, "B-2Q"), second);
+    kitchen.at("2026-11-26 10:00");
+    let today = one_line(&kitchen.ok("today"));
+    has(
+        &today,
+        &format!("take 846 g of {} from the freezer", second[0].0),
+    );
+    assert!(!today.contains("in one block"), "all of it: {today}");
+    kitchen.at("2026-11-26 19:00");
+    kitchen.ok(&format!("move {} --to fridge", second[0].0));
+    kitchen.at("2026-11-27 08:00");
+    has(&kitchen.told("bake done B-2Q"), "promised to B-2Q");
+}
+
+/// In one block: all of it has to come out, whatever the dough takes of it, and a bake a week later finds it past.
+#[test]
+fn a_block_comes_out_whole_for_the_bake_that_has_it() {
     let mut kitchen = usual();
     kitchen.at("2026-11-18 15:00");
     let lot = kitchen.pickup(
@@ -93,32 +137,19 @@ fn a_gram_left_over_is_not_promised_to_the_next_bake() {
         bake(&kitchen, &format!("2026-11-{day} 08:00"), "--pieces 4");
     }
     kitchen.ok("plan --accept");
-    assert_eq!(promised(&kitchen, "B-2Q"), [(lot.clone(), 846.0)]);
-    // In one block: all of it has to come out, whatever the dough takes of it.
-    kitchen.at("2026-11-20 10:00");
+    let given = ["B-1S", "B-2Q"].map(|bake| promised(&kitchen, bake));
+    let [(block, wet)] = given.concat().try_into().unwrap();
+    assert_eq!(block, lot);
+    let out = if given[0].is_empty() { 26 } else { 20 };
+    kitchen.at(&format!("2026-11-{out} 10:00"));
     let today = one_line(&kitchen.ok("today"));
     has(
         &today,
         &format!(
-            "frozen in one block, all 1.692 kg of {lot} comes out: 846 g goes into the dough, the rest is thawed with it"
+            "frozen in one block, all 1.692 kg of {lot} comes out: {wet} g goes into the dough, the rest is thawed with it"
         ),
     );
     has(&today, &format!(": draff move {lot} --to fridge"));
-    kitchen.at("2026-11-20 19:00");
-    let moved = kitchen.json(&format!("move {lot} --wet 846g --to fridge"));
-    let bag = text(&moved, "lot").to_owned();
-    assert_eq!(promised(&kitchen, "B-1S"), [(bag.clone(), 846.0)]);
-    kitchen.at("2026-11-21 08:00");
-    kitchen.ok(&format!("bake done B-1S --used {bag}=845g"));
-    assert_eq!(promised(&kitchen, "B-2Q"), [(lot.clone(), 846.0)]);
-    kitchen.at("2026-11-26 10:00");
-    let today = one_line(&kitchen.ok("today"));
-    has(&today, &format!("take 846 g of {lot} from the freezer"));
-    assert!(!today.contains("in one block"), "all of it: {today}");
-    kitchen.at("2026-11-26 19:00");
-    kitchen.ok(&format!("move {lot} --to fridge"));
-    kitchen.at("2026-11-27 08:00");
-    has(&kitchen.told("bake done B-2Q"), "promised to B-2Q");
 }
 
 /// A careful plan thaws more than the dough takes. What is left of the first bake keeps for days, not for a week.
@@ -130,22 +161,23 @@ fn what_was_thawed_for_an_earlier_bake_is_not_promised_to_one_a_week_later() {
         "--brewed 2026-11-17 --mash-out 09:00 --cooled 12:00 --wet 6kg --grist \"pale barley malt 100%\"",
     );
     kitchen.at("2026-11-19 15:30");
-    kitchen.ok(&format!("move {lot} --to freezer"));
+    frozen_in_two(&kitchen, &lot, "3kg");
     kitchen.at("2026-11-21 13:00");
     bake(&kitchen, "2026-11-24 08:00", "--pieces 8");
     bake(&kitchen, "2026-12-02 08:00", "--pieces 8");
     kitchen.ok("plan --accept --careful");
-    let (named, wet) = promised(&kitchen, "B-1S").remove(0);
-    assert_eq!(named, lot);
+    let [(bag, _)] = promised(&kitchen, "B-1S").try_into().unwrap();
+    let second = promised(&kitchen, "B-2Q");
+    assert!(second.len() == 1 && second[0].0 != bag, "{second:?}");
     kitchen.at("2026-11-23 19:00");
-    let moved = kitchen.json(&format!("move {lot} --wet {wet}g --to fridge"));
+    kitchen.ok(&format!("move {bag} --to fridge"));
     kitchen.at("2026-11-24 08:00");
     kitchen.ok("bake done B-1S");
-    let left = grams(&kitchen.on_shelf(text(&moved, "lot")), "wet_g");
+    let left = grams(&kitchen.on_shelf(&bag), "wet_g");
     assert!(left > 500.0, "the dough took less: {left}");
-    assert_eq!(promised(&kitchen, "B-2Q"), [(lot.clone(), wet)]);
+    assert_eq!(promised(&kitchen, "B-2Q"), second);
     kitchen.at("2026-12-01 19:00");
-    kitchen.ok(&format!("move {lot} --wet {wet}g --to fridge"));
+    kitchen.ok(&format!("move {} --to fridge", second[0].0));
     kitchen.at("2026-12-02 08:00");
     has(&kitchen.told("bake done B-2Q"), "promised to B-2Q");
 }

@@ -178,7 +178,7 @@ fn nothing_goes_into_an_overfull_freezer_when_something_comes_out() {
     assert!(actions.all(|one| one["action"] != "freeze"), "{plan}");
     has(
         &one_line(&kitchen.ok("plan")),
-        "Nothing more is frozen: the freezers already hold what they take.",
+        "Nothing more is frozen: the freezers already hold more than they take.",
     );
 }
 

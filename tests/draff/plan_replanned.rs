@@ -74,7 +74,7 @@ fn doughs_alike_share_thawed_grain_where_the_freezer_has_a_limit() {
         "3.2kg",
         "--grist \"wheat malt 100%\" --place freezer",
     );
-    bakes(&kitchen, &["23 12:00", "28 12:00"]);
+    bakes(&kitchen, &["23 12:00", "25 12:00"]);
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-29 12:00\" mix --pieces 12 --free-of wheat");
     let plan = kitchen.json("plan");
     let (one, other) = (drawn(&plan, 0), drawn(&plan, 1));

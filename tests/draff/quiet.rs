@@ -116,12 +116,12 @@ fn quiet_leaves_out_why_of_plan_and_list_of_the_day() {
     leaves_out(
         &kitchen,
         "plan",
-        &["We only know that the bakes"],
+        &["One more test would take"],
         &[
             &format!("Worth a test: {lot}"),
             "freeze 5 kg",
             "Never vacuum-pack",
-            "in 23 of 100 cases too little",
+            "23 % risk of less than the minimum",
             "wanted 1152 g, minimum 576 g",
             "No better plan exists",
         ],

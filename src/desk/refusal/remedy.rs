@@ -66,7 +66,7 @@ pub enum Remedy {
     /// Throw the grain away.
     Discard(LotCode),
     /// Say when grain of this lot left, or where it went, though it may not be used.
-    WriteDownWhatLeft(LotCode),
+    BookWhatLeft(LotCode),
     /// Throw the grain away, and then do what was refused for its sake.
     DiscardFirst(LotCode),
     /// Bake earlier, or with another lot.

@@ -41,7 +41,7 @@ pub(super) fn remedies(
         remedies.push(Remedy::Discard(lot));
     }
     if has_left {
-        remedies.push(Remedy::WriteDownWhatLeft(lot));
+        remedies.push(Remedy::BookWhatLeft(lot));
     }
     remedies.push(Remedy::NoRescueByBaking);
     remedies

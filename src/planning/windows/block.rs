@@ -1,6 +1,6 @@
 //! A lot that lies in the freezer is one block: taken out for a bake, all of it thaws.
 
-use super::{Fit, into_fridge, then, verdict_at};
+use super::{Fit, LotWindow, into_fridge, then, verdict_at};
 use crate::keeping::assess_all;
 use crate::planning::problem::{Lot, Situation};
 use crate::quantity::Instant;
@@ -36,4 +36,22 @@ pub(super) fn thawed(situation: &Situation, lot: &Lot, bakes: &[Fit]) -> Vec<Opt
         }
     };
     outs.iter().map(|out| out.map(of)).collect()
+}
+
+impl LotWindow {
+    /// What comes of the lot where it is frozen now and goes, thawed, into these bakes: it comes out for the first of them.
+    pub fn taken_out(&self, bakes: impl Iterator<Item = usize>) -> Option<&Thawed> {
+        bakes
+            .filter_map(|bake| self.thawed[bake].as_ref())
+            .min_by_key(|thawed| thawed.at)
+    }
+
+    /// Whether taking it out for one of two bakes leaves it past for the other.
+    pub fn serves_one_only(&self, one: usize, other: usize) -> bool {
+        let is_past = |out: usize, bake: usize| {
+            let thawed = self.thawed[out].as_ref();
+            thawed.is_some_and(|thawed| thawed.past_for.contains(&bake))
+        };
+        is_past(one, other) || is_past(other, one)
+    }
 }

@@ -29,7 +29,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::Discard(lot) => {
             format!("draff discard {lot} --reason past takes it off the shelf")
         }
-        Remedy::WriteDownWhatLeft(lot) => format!(
+        Remedy::BookWhatLeft(lot) => format!(
             "if it left before the book knew that, add --at WHEN: it is booked and marked NOT TO BE USED. If it left later, say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
         ),
         Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),

@@ -1,0 +1,72 @@
+//! What to type for what is due.
+
+use super::must_plan;
+use crate::planning::plan::Work;
+use crate::quantity::Zone;
+use crate::quantity::text::shell_word;
+use crate::render::numbers::Units;
+use crate::render::{bake, words};
+use crate::report::today::{Due, DueTask};
+
+/// What to type for it.
+pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
+    let command = match &due.task {
+        // Its words end with what to type.
+        DueTask::Keep { .. } => return String::new(),
+        DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
+        DueTask::Test { lot, .. } => format!("draff moisture {} PAN WET DRY g", lot.lot.code),
+        DueTask::Grain {
+            work,
+            lot,
+            wet,
+            block,
+            place,
+            ..
+        } => {
+            let wet = units.weighed(*wet).replace(' ', "");
+            match (work, place) {
+                (Work::Dry, _) => {
+                    format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS")
+                }
+                (_, None) => "draff plan --accept".to_owned(),
+                (_, Some(place)) => {
+                    let part = match block {
+                        Some(_) => String::new(),
+                        None => format!(" --wet {wet}"),
+                    };
+                    format!("draff move {lot}{part} --to {}", shell_word(place))
+                }
+            }
+        }
+        DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
+        DueTask::Bake {
+            bake,
+            formula,
+            lacks,
+            unusable,
+            made_late,
+            ..
+        } => {
+            let sheet = if must_plan(*lacks, unusable) {
+                format!("draff plan --accept, then draff sheet {bake}")
+            } else {
+                format!("draff sheet {bake}")
+            };
+            match made_late {
+                Some(late) => format!(
+                    "{}. {} made? Go on: {sheet}",
+                    bake::mix_later(*bake, late, zone),
+                    words::capital(&formula.stages[late.stage].name)
+                ),
+                None => sheet,
+            }
+        }
+        DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
+        DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),
+        DueTask::UseFirst { .. } => return String::new(),
+        DueTask::ThrowAway(lot) => {
+            format!("draff discard {} --reason past", lot.lot.code)
+        }
+    };
+    format!(": {command}")
+}
