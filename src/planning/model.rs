@@ -362,14 +362,12 @@ pub fn freshness(facts: Facts<'_>, lot: usize, state: State) -> f64 {
     } else {
         UNPROVEN
     };
-    if state == State::Dried {
-        return unproven;
-    }
-    // Once it is frozen it has no date, and counts as newer than its own fresh grain: what lies frozen already goes first.
-    let mine = if state == State::Thawed && !window.frozen {
-        (true, oldest_mash_out(facts, lot))
-    } else {
+    // Frozen or dried it has no date, and counts as newer than its own fresh grain: what lies frozen already goes first.
+    let stays_so = state == State::AsItLies || window.frozen;
+    let mine = if stays_so {
         expires(facts, lot)
+    } else {
+        (true, oldest_mash_out(facts, lot))
     };
     let lots = 0..facts.windows.lots.len();
     let earlier = lots.filter(|other| expires(facts, *other) < mine).count();

@@ -69,7 +69,7 @@ fn a_plan_says_in_one_line_whether_a_better_one_exists_and_shows_aims_where_aske
 fn where_promises_hold_the_plan_says_so_and_names_the_way_out() {
     let (kitchen, _) = Kitchen::with_two_bakes(24);
     kitchen.ok("plan --accept");
-    let kept = "No better plan exists that keeps the promises made. draff plan --reopen plans as if nothing were promised.";
+    let kept = "No better plan keeps these promises; draff plan --reopen plans without them.";
     has(&one_line(&kitchen.ok("plan")), kept);
     let reopened = one_line(&kitchen.ok("plan --reopen"));
     has(&reopened, "No better plan exists. ");

@@ -45,7 +45,15 @@ fn moisture_plan_and_today_say_the_same_of_a_test() {
     let said = one_line(&kitchen.ok(&format!("moisture {lot} --why")));
     let (_, rest) = said.split_once("Test this lot. One more test").unwrap();
     let (sentence, _) = rest.split_once("made of this lot").unwrap();
-    has(&one_line(&kitchen.ok("plan")), sentence);
+    // The plan leaves out what it shows above: formula and lot.
+    let grams = sentence.split_once(" from ").unwrap().1;
+    let (grams, bake) = grams.split_once(" in ").unwrap();
+    let bake = bake.split_once(',').unwrap().0;
+    let plan = one_line(&kitchen.ok("plan"));
+    has(
+        &plan,
+        &format!("It takes the water held back in {bake} from {grams}"),
+    );
     let today = one_line(&kitchen.ok("today"));
     has(&today, sentence);
     has(&today, &format!("draff moisture {lot} PAN WET DRY g"));

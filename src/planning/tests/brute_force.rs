@@ -160,12 +160,12 @@ fn rest(situation: &Situation, windows: &Windows, chosen: &[(usize, usize)]) -> 
             let until = |lot: usize| windows.lots[lot].until.unwrap();
             let lots = 0..situation.lots.len();
             let earlier = lots.filter(|other| until(*other) < until(lot)).count();
-            // Every lot that lies fresh expires before what is frozen.
+            // Every lot that lies fresh expires before what is frozen or dried.
             let fresh = situation.lots.len();
             let each = match state {
                 State::AsItLies => FRESHNESS * earlier as f64,
                 State::Thawed => freezing + FRESHNESS * fresh as f64,
-                State::Dried => drying,
+                State::Dried => drying + FRESHNESS * fresh as f64,
             };
             work.0.push((amount, each));
         }

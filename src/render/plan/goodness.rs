@@ -40,7 +40,7 @@ impl Words<'_> {
         if self.answer.ground.situation.promised.is_empty() {
             "No better plan exists."
         } else if self.is_typed {
-            "No better plan exists that keeps the promises made. draff plan --reopen plans as if nothing were promised."
+            "No better plan keeps these promises; draff plan --reopen plans without them."
         } else {
             "No better plan exists that keeps the promises made. Tick \"As if nothing had been promised\" to plan without them."
         }

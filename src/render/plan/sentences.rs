@@ -6,11 +6,9 @@ use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::lot::Detail;
-use crate::render::moisture::what_a_test_changes;
 use crate::render::numbers::Units;
 use crate::render::plan::bakes_apart;
 use crate::render::times;
-use crate::render::words::capital;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::PlanAnswer;
 
@@ -175,14 +173,16 @@ impl Words<'_> {
         let others: Vec<&str> = others.iter().map(|other| self.code(other.lot)).collect();
         let also = match others.as_slice() {
             [] => String::new(),
-            others => format!(". Also worth a test: {}", others.join(", ")),
+            others => format!(". Then {}", others.join(", ")),
         };
         if self.is_brief() {
             return Some(format!("Worth a test: {lot}{typed}{also}"));
         }
         Some(format!(
-            "Worth a test: {lot}{typed}. {}{also}",
-            capital(&what_a_test_changes(&first.next, self.units))
+            "Worth a test: {lot}{typed}. It takes the water held back in {} from {} to {}{also}",
+            first.next.code,
+            self.units.to_weigh(first.next.held_now),
+            self.units.to_weigh(first.next.held_after)
         ))
     }
 

@@ -2,6 +2,7 @@
 
 use super::Words;
 use super::freezer::{NOT_SPLIT, in_portions, into_places, portion_words};
+use crate::keeping::PlaceKind;
 use crate::planning::plan::{Action, Work};
 use crate::render::times;
 
@@ -20,7 +21,8 @@ impl Words<'_> {
         self.answer
             .days(self.zone)
             .into_iter()
-            .map(|(day, actions)| {
+            .map(|(day, mut actions)| {
+                actions.retain(|action| !self.is_told_with_another(action));
                 let alike = actions.chunk_by(|one, next| self.shared(one) == self.shared(next));
                 let tasks = alike.map(|actions| self.tasks(actions));
                 (times::date(day, today), tasks.collect())
@@ -50,11 +52,12 @@ impl Words<'_> {
 
     /// `by 21:00: freeze all 6.2 kg of COR-261120-15 in freezer`, or `now, was due Fri 20 Nov 21:00: freeze …`.
     fn task(&self, action: &Action) -> String {
-        let bake = action.bake.map(|bake| self.bake(bake));
         let into = self.goes_into(action);
-        let words = task_words(action.work, &self.grain_of(action), (into.as_deref(), bake));
+        let grain = self.grain_of(action);
+        let words = task_words(action.work, &grain, (into.as_deref(), self.bake_of(action)));
         let portions = || in_portions(&self.portions(action), self.units);
-        let parts = self.whole_block(action).or_else(portions);
+        let whole = || self.whole_block(action).or_else(portions);
+        let parts = self.shared_block(action).or_else(whole);
         format!("{}: {words}{}", self.by(action), parts.unwrap_or_default())
     }
 
@@ -80,16 +83,67 @@ impl Words<'_> {
 
     /// `6.2 kg of COR-261120-15: 2.5 kg for B-1S, 3.7 kg to spare`: the lot of a job.
     fn part(&self, action: &Action) -> String {
-        let bake = action
-            .bake
-            .map_or(String::new(), |bake| format!(", for {}", self.bake(bake)));
+        let bake = self.bake_of(action);
+        let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
         let portions = || {
             let words = portion_words(&self.portions(action), self.units)?;
             Some(format!(": {}", words.join(", ")))
         };
-        let parts = self.whole_block(action).or_else(portions);
+        let whole = || self.whole_block(action).or_else(portions);
+        let parts = self.shared_block(action).or_else(whole);
         let grain = self.grain_of(action);
         format!("{grain}{bake}{}", parts.unwrap_or_default())
+    }
+
+    /// The bake that a job is for, where it is for one.
+    fn bake_of(&self, action: &Action) -> Option<&str> {
+        let bake = action
+            .bake
+            .filter(|_| self.takes_of_block(action).len() < 2)?;
+        Some(self.bake(bake))
+    }
+
+    /// What bakes take of a frozen block that comes out by a job; nothing of other jobs.
+    fn takes_of_block(&self, action: &Action) -> Vec<&Action> {
+        let is_block = |one: &Action| {
+            let lot = &self.answer.ground.situation.lots[one.lot];
+            one.work == Work::Thaw && lot.place_kind == PlaceKind::Freezer
+        };
+        if !is_block(action) {
+            return Vec::new();
+        }
+        let actions = self.answer.plan.actions.iter();
+        let of_lot = actions.filter(|one| one.lot == action.lot && is_block(one));
+        of_lot.collect()
+    }
+
+    /// Whether the block of a job comes out for another bake before, and is told there.
+    fn is_told_with_another(&self, action: &Action) -> bool {
+        let takes = self.takes_of_block(action);
+        takes.first().is_some_and(|first| *first != action)
+    }
+
+    /// `, one block: 3.3 kg for B-4M, 2.7 kg for B-5K`: of a block that comes out for several bakes.
+    fn shared_block(&self, action: &Action) -> Option<String> {
+        let takes = self.takes_of_block(action);
+        if takes.len() < 2 {
+            return None;
+        }
+        let taken: i64 = takes.iter().map(|one| one.wet.get()).sum();
+        let is_all = taken == self.answer.ground.situation.lots[action.lot].wet.get();
+        let parts: Vec<String> = takes
+            .iter()
+            .filter_map(|one| {
+                let wet = self.units.weighed(one.wet);
+                Some(format!("{wet} for {}", self.bake(one.bake?)))
+            })
+            .collect();
+        let rest = if is_all {
+            ""
+        } else {
+            ", the rest is thawed with it"
+        };
+        Some(format!(", one block: {}{rest}", parts.join(", ")))
     }
 
     /// `by 21:00`, `by 21:00 at the latest`, or `now, was due Fri 20 Nov 21:00`.
@@ -146,11 +200,16 @@ impl Words<'_> {
 
     /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
     fn grain_of(&self, action: &Action) -> String {
-        let whole = action.wet == self.answer.ground.situation.lots[action.lot].wet;
+        let all = self.answer.ground.situation.lots[action.lot].wet;
+        let wet = if self.takes_of_block(action).len() > 1 {
+            all
+        } else {
+            action.wet
+        };
         format!(
             "{}{} of {}",
-            if whole { "all " } else { "" },
-            self.units.weighed(action.wet),
+            if wet == all { "all " } else { "" },
+            self.units.weighed(wet),
             self.code(action.lot)
         )
     }
