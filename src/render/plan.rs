@@ -3,7 +3,6 @@
 use super::lot::Detail;
 use super::numbers::Units;
 use super::words;
-use crate::planning::plan::Status;
 use crate::quantity::Zone;
 use crate::report::plan::PlanAnswer;
 
@@ -146,9 +145,6 @@ impl Words<'_> {
     }
 
     fn proof(&self, out: &mut String) {
-        if self.is_brief() && self.answer.plan.proof.status == Status::Optimal {
-            return;
-        }
         if self.answer.changes.is_none() {
             out.push('\n');
         }

@@ -72,7 +72,7 @@ pub fn questions(report: &PeriodReport, reader: Reader<'_>) -> Markup {
 
 /// The pictures of a question, known by its first table. What is seen in them is the answer above them.
 fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Markup {
-    let says = &section.says;
+    let says = finding(&section.says);
     match section.tables[0].key {
         "balance" => flow(says, report, reader),
         "breads" => {
@@ -85,6 +85,11 @@ fn pictures(section: &Section, report: &PeriodReport, reader: Reader<'_>) -> Mar
         "on_hand" => shelf_html::life(&report.on_hand, says),
         _ => html! {},
     }
+}
+
+/// The first sentence of an answer: what follows counts on, or says what could be done.
+fn finding(says: &str) -> &str {
+    says.find(". ").map_or(says, |end| &says[..=end])
 }
 
 fn kilograms(wet: i64) -> f64 {
