@@ -130,7 +130,10 @@ impl Words<'_> {
             return None;
         }
         let taken: i64 = takes.iter().map(|one| one.wet.get()).sum();
-        let is_all = taken == self.answer.ground.situation.lots[action.lot].wet.get();
+        let situation = &self.answer.ground.situation;
+        let left = situation.lots[action.lot].wet.get() - taken;
+        // Nobody weighs what the scale leaves over.
+        let is_all = left < situation.capacity.portion.get();
         let parts: Vec<String> = takes
             .iter()
             .filter_map(|one| {
