@@ -62,9 +62,13 @@ pub fn bar_hatches() -> Markup {
     chart::larger_hatches(["no-more", "lying", "first"], 4.0)
 }
 
-/// The bar of a lot's remaining life: hatched as in the picture of a plan, empty where nothing is left of it.
+/// The bar of a lot's remaining life: hatched as in the picture of a plan, all along where it may not be used.
 fn bar(lot: &LotAnswer, scale: f64) -> Markup {
-    let left = lot.hours_left().unwrap_or(0.0).clamp(0.0, scale);
+    let left = if lot.keeping.verdict.may_be_used() {
+        lot.hours_left().unwrap_or(0.0).clamp(0.0, scale)
+    } else {
+        scale
+    };
     let width = format!("{:.1}", left / scale * 300.0);
     let hatch = match lot.keeping.verdict {
         Verdict::Good => None,
