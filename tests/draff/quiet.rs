@@ -116,7 +116,7 @@ fn quiet_leaves_out_why_of_plan_and_list_of_the_day() {
     leaves_out(
         &kitchen,
         "plan",
-        &["It takes the water held back in"],
+        &["holds back for moisture from"],
         &[
             &format!("Worth a test: {lot}"),
             "freeze 5 kg",

@@ -52,7 +52,7 @@ fn moisture_plan_and_today_say_the_same_of_a_test() {
     let plan = one_line(&kitchen.ok("plan"));
     has(
         &plan,
-        &format!("It takes the water held back in {bake} from {grams}"),
+        &format!("It takes what {bake} holds back for moisture from {grams}"),
     );
     let today = one_line(&kitchen.ok("today"));
     has(&today, sentence);

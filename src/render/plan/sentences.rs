@@ -179,7 +179,7 @@ impl Words<'_> {
             return Some(format!("Worth a test: {lot}{typed}{also}"));
         }
         Some(format!(
-            "Worth a test: {lot}{typed}. It takes the water held back in {} from {} to {}{also}",
+            "Worth a test: {lot}{typed}. It takes what {} holds back for moisture from {} to {}{also}",
             first.next.code,
             self.units.to_weigh(first.next.held_now),
             self.units.to_weigh(first.next.held_after)
