@@ -95,7 +95,7 @@ impl GrainInAir {
         let measured_from = readings
             .iter()
             .map(|(at, _)| *at)
-            .find(|at| is_fresh(*at))
+            .find(|at| is_fresh(*at) && leaves.is_none_or(|leaves| *at < leaves))
             .or(leaves);
         let shown_cold = brought.and_then(|_| self.first_shown_cold(from, measured_from));
         let until = shown_cold.map(|(at, _)| at).or(measured_from);
@@ -103,7 +103,7 @@ impl GrainInAir {
             while_unmeasured(place, (from, until), layer, brought, rules)
         });
         let left_warm = |points: &[Point]| {
-            let last = points.last().filter(|point| is_fresh(point.at));
+            let last = last_known(points, leaves, rules).filter(|point| is_fresh(point.at));
             last.map(|point| Warmth {
                 celsius: point.warmest.degrees_celsius(),
                 rests_on: point.rests_on,
@@ -188,6 +188,20 @@ fn around(
             readings.partition_point(|(at, _)| *at <= last)
         });
     &readings[begins..ends]
+}
+
+/// The last moment that tells how warm grain left: one after that only where it ends what was measured by then.
+fn last_known<'p>(
+    points: &'p [Point],
+    leaves: Option<Instant>,
+    rules: &RuleSet,
+) -> Option<&'p Point> {
+    let (last, before) = points.split_last()?;
+    let tells = leaves.is_none_or(|leaves| last.at <= leaves)
+        || before
+            .last()
+            .is_some_and(|one| last.at - one.at <= rules.longest_gap);
+    if tells { Some(last) } else { before.last() }
 }
 
 /// What a place was stated to be during a stay.

@@ -200,3 +200,36 @@ fn an_older_book_counts_as_it_did() {
     let said = kitchen.refused(1, "place change fridge --probe-in air --at 2026-11-01");
     assert!(said.contains("would make it usable again"), "{said}");
 }
+
+/// A logger is carried in warm, days after the grain left: it says nothing of grain that it never measured.
+#[test]
+fn a_file_that_begins_after_grain_left_the_place_says_nothing_of_it() {
+    for act in [
+        "move LOT --to f2",
+        "move LOT --wet 1kg --to f2",
+        "portion LOT --into 1x1kg --to f2 --thick 8cm",
+    ] {
+        let mut kitchen = Kitchen::new();
+        kitchen.ok("place add f2 --kind fridge --temp 4C");
+        let lot = kitchen.lot("10kg");
+        kitchen.at("2026-11-20 12:00");
+        let made = kitchen.json(&act.replace("LOT", &lot));
+        let moved = made["lot"].as_str().map_or_else(
+            || made["lots"][0]["lot"].as_str().unwrap().to_owned(),
+            str::to_owned,
+        );
+        kitchen.at("2026-11-23 18:00");
+        let before = kitchen.on_shelf(&moved);
+        let mut rows = String::from("time,temp C\n2026-11-23 06:00,20\n");
+        for minutes in (5..600).step_by(5) {
+            let (hour, minute) = (6 + minutes / 60, minutes % 60);
+            writeln!(rows, "2026-11-23 {hour:02}:{minute:02},3.5").unwrap();
+        }
+        kitchen.file("late.csv", rows);
+        kitchen.ok("readings fridge --csv late.csv");
+        let after = kitchen.on_shelf(&moved);
+        for key in ["verdict", "keep_until", "warm_minutes"] {
+            assert_eq!(after[key], before[key], "{act}: {key}");
+        }
+    }
+}
