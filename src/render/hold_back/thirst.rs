@@ -4,7 +4,7 @@ use super::both_parts;
 use crate::dough::hold_back::HoldBack;
 use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
-use crate::quantity::mass::from_grams;
+use crate::quantity::mass::{from_grams, grams};
 use crate::quantity::text::count;
 use crate::render::numbers::Units;
 use uom::si::f64::Mass;
@@ -32,7 +32,7 @@ impl Beside {
         let none = Mass::default();
         let weigh = |mass: Mass| units.on_the_bench(mass.abs());
         // What is shown as nothing has no direction.
-        let is_shown = |mass: Mass| weigh(mass) != weigh(none);
+        let is_shown = |mass: Mass| !is_nothing(mass, units);
         let is_less = |mass: Mass| mass < none && is_shown(mass);
         let is_more = |mass: Mass| mass > none && is_shown(mass);
         match (is_less(low), is_more(high)) {
@@ -85,8 +85,11 @@ fn is_in_hydration(water: &ThirstWater, units: Units) -> bool {
     water.beyond_found.is_some() && is_nothing(water.low) && is_nothing(water.high)
 }
 
+/// Whether nothing of it shows on the bench: in ounces what is nearly nothing is written otherwise than nothing is.
 fn is_nothing(mass: Mass, units: Units) -> bool {
-    units.on_the_bench(mass.abs()) == units.on_the_bench(Mass::default())
+    const SHOWN: f64 = 0.05;
+    grams(mass).abs() < SHOWN
+        || units.on_the_bench(mass.abs()) == units.on_the_bench(Mass::default())
 }
 
 /// Whether its thirst likely asks for more water than the hydration.
