@@ -6,6 +6,7 @@ use crate::desk::Portion;
 use crate::grain::Portions;
 use crate::quantity::Length;
 use crate::render;
+use crate::render::lot::Detail;
 
 /// Split a lot into portions, each with a code of its own
 #[derive(clap::Args)]
@@ -49,10 +50,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         note: arguments.note.as_deref(),
     })?;
     let (units, zone) = (errand.units(), desk.zone());
+    let detail = errand.detail(Detail::Limit);
     errand.show(
         &answer,
         |portions| render::json::Pickups::new(portions, zone),
-        |portions| render::lot::portions(portions, units, zone),
+        |portions| render::lot::portions(portions, detail, units, zone),
     )?;
     Ok(Outcome::Done)
 }

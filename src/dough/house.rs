@@ -130,7 +130,7 @@ impl Setting {
             Self::Evening => "by when a day's work with grain is done, for plans",
             Self::DaysOff => "days on which nobody freezes, dries or thaws",
             Self::Scale => {
-                "smallest step of the kitchen scale: plans, sheets and batches give whole steps"
+                "smallest step of the kitchen scale: plans, sheets and batches give whole steps; light ingredients, and a stage that holds them, to a tenth of a gram where the scale is coarser"
             }
             Self::Portion => "least wet grain worth weighing out of a lot for a bake",
             Self::Thaw => {

@@ -319,6 +319,50 @@ fn an_impossible_word_is_set_aside() {
     assert_eq!(at(&with_a_reading, 200).verdict, Verdict::Unknown);
 }
 
+/// 14 °C in the fridge, and five minutes later all of it is said to have been cold.
+#[test]
+fn a_word_sooner_after_a_warm_reading_than_a_tub_cools_is_set_aside_and_named() {
+    let word = |said, more: &[(i64, What)]| {
+        let mut events = vec![(60, fridge()), (100, read(14)), (said, What::Cooled)];
+        events.extend(more.iter().cloned());
+        at(&history(events), 350)
+    };
+    for said in [105, 129] {
+        let found = word(said, &[]);
+        assert_eq!(found.verdict, Verdict::Unknown);
+        assert!(
+            found
+                .notes
+                .iter()
+                .any(|note| note.contains("less than 30 min before, and no tub cools that fast")),
+            "{:?}",
+            found.notes
+        );
+    }
+    assert_eq!(word(130, &[]).verdict, Verdict::Good);
+    let measured = word(105, &[(200, read(4))]);
+    assert_eq!(measured.verdict, Verdict::Good, "a thermometer shows it");
+}
+
+/// In the room: the word counted warm time from its moment on, and still does.
+#[test]
+fn a_word_that_is_set_aside_as_too_soon_takes_no_warm_time_away() {
+    let room = What::Placed {
+        kind: PlaceKind::Ambient,
+        stated: Temperature::celsius(20),
+    };
+    let found = at(
+        &history(vec![
+            (60, room),
+            (100, read(14)),
+            (105, What::Cooled),
+            (200, read(4)),
+        ]),
+        250,
+    );
+    assert_eq!(found.warm_minutes, 145);
+}
+
 #[test]
 fn a_cold_reading_that_a_warmer_one_follows_shows_no_cooling() {
     let edge = history(vec![

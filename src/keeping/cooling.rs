@@ -48,6 +48,24 @@ pub(super) enum SetAside {
     TooSoon,
     /// A reading then or later shows it warmer.
     Warmer,
+    /// A reading shows it warmer so shortly before that no tub cools in that time.
+    SoonAfterWarm,
+}
+
+impl SetAside {
+    /// In words.
+    pub(super) fn why(self) -> String {
+        match self {
+            Self::TooSoon => "no tub cools that fast".to_owned(),
+            Self::Warmer => {
+                "a thermometer showed more (if that was a slip, strike the reading)".to_owned()
+            }
+            Self::SoonAfterWarm => format!(
+                "a thermometer showed more less than {} min before, and no tub cools that fast (if one of the two was a slip, strike it)",
+                QUICKEST.num_minutes()
+            ),
+        }
+    }
 }
 
 /// From when on the time for cooling counts.
@@ -126,14 +144,23 @@ pub(super) fn judge(
         let warm_then = readings
             .iter()
             .any(|(read, reading)| *read == said && !rules.cold.limit.at_or_below(*reading));
+        let warm_just_before = || {
+            readings.iter().any(|(read, reading)| {
+                *read < said && said < *read + QUICKEST && !rules.cold.limit.at_or_below(*reading)
+            })
+        };
         if said < start || warm_then || warmer_after(said) {
             Some(SetAside::Warmer)
+        } else if said < start + QUICKEST {
+            Some(SetAside::TooSoon)
         } else {
-            (said < start + QUICKEST).then_some(SetAside::TooSoon)
+            warm_just_before().then_some(SetAside::SoonAfterWarm)
         }
     };
     let word_set_aside = said.and_then(set_aside);
     let word = said.filter(|_| word_set_aside.is_none());
+    // Setting a word aside takes no warm time off grain that a reading shows cold later.
+    let warm_time_from = said.filter(|_| word_set_aside == Some(SetAside::SoonAfterWarm));
     let shown_by = |limit: Limit| {
         readings
             .iter()
@@ -208,7 +235,9 @@ pub(super) fn judge(
         .filter(|cold| *cold > second_deadline)
         .map(|cold| (cold, word.is_some()));
     match cold {
-        Some(cold) if first_is_shown && cold <= second_deadline => Cooling::Shown(cold),
+        Some(cold) if first_is_shown && cold <= second_deadline => {
+            Cooling::Shown(warm_time_from.map_or(cold, |said| said.min(cold)))
+        }
         _ if first_is_shown => Cooling::Open {
             until: second_deadline,
             at_most: rules.cold.limit,

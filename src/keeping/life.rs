@@ -1,6 +1,6 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{self, Cooling, SetAside};
+use super::cooling::{self, Cooling};
 use super::days::Days;
 use super::limit_words::cooling_words;
 use super::timeline::{self, Class, Interval};
@@ -239,13 +239,10 @@ impl Life {
                 cold_by: by,
             } => {
                 self.notes.extend(word_set_aside.map(|why| {
-                    let why = match why {
-                        SetAside::TooSoon => "no tub cools that fast",
-                        SetAside::Warmer => {
-                            "a thermometer showed more (if that was a slip, strike the reading)"
-                        }
-                    };
-                    format!("somebody said that it was cold; that does not count: {why}")
+                    format!(
+                        "somebody said that it was cold; that does not count: {}",
+                        why.why()
+                    )
                 }));
                 let cold_limit = rules.cold.limit;
                 self.cold_in_time = Some((cold_limit, by));

@@ -130,7 +130,7 @@ pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
 }
 
 /// Portions with their weights, as many to a line as fit, and the first of them: they differ in nothing else.
-pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
+pub fn portions(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
     let Some(first) = answers.first() else {
         return out;
@@ -145,7 +145,7 @@ pub fn portions(answers: &[LotAnswer], units: Units, zone: &Zone) -> String {
         "Each",
         "with the history and the date of the first:",
     );
-    block(&mut out, first, Detail::Limit, units, zone);
+    block(&mut out, first, detail, units, zone);
     out
 }
 

@@ -180,13 +180,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "entry {entry} counts again, which the struck one had corrected. If it is wrong too: `draff strike {entry} --reason TEXT`"
         ),
         Notice::WentOutBefore(draw) => went_out::before(draw, units, zone),
-        Notice::OfTheSameGrain { lot, others } => {
-            let others: Vec<String> = others.iter().map(ToString::to_string).collect();
-            format!(
-                "look at {} too: it is of the same grain as {lot}",
-                others.join(", ")
-            )
-        }
+        Notice::OfTheSameGrain { lot, others } => went_out::kin(*lot, others),
         Notice::FreezerNotFrozen {
             place,
             warm,

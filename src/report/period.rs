@@ -177,7 +177,7 @@ impl Supply {
 
 /// Grain is weighed on a scale and its moisture is estimated, so what is wanted is met from this part of it on:
 /// judgement.
-const MET_FROM: f64 = 0.98;
+pub const MET_FROM: f64 = 0.98;
 
 impl EndedBake {
     /// How much grain it got.

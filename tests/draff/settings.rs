@@ -1,6 +1,6 @@
 //! `settings`: what the book is told of the house.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::{Value, json};
 
 #[test]
@@ -112,4 +112,14 @@ fn what_is_not_understood_is_refused() {
     ] {
         kitchen.refused(2, words);
     }
+}
+
+/// Yeast of 3.6 g and the sponge it went into are no whole grams.
+#[test]
+fn the_scale_says_what_is_given_finer_than_its_steps() {
+    let said = one_line(&Kitchen::new().ok("settings"));
+    has(
+        &said,
+        "give whole steps; light ingredients, and a stage that holds them, to a tenth of a gram where the scale is coarser",
+    );
 }

@@ -12,7 +12,7 @@ use crate::ledger::{
 use crate::quantity::{Instant, Milligrams};
 use crate::report::Caution;
 use crate::report::trace::{Balance, TracedBake};
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::sync::Arc;
 
 /// What was traced, as of the newest entry when it was asked for. Of each lot and each time that grain left one
@@ -250,11 +250,15 @@ fn about_one<'a>(asked_at: Asked<'a>, about: &str) -> anyhow::Result<Trace<'a>> 
 }
 
 /// Everything that happened to the grain of a lot while it was in it and in the lots before, and the logger files that
-/// say how warm it was where it lay.
+/// say how warm it was where it lay. What happened to the rest of a lot after the last of this grain left it is no part
+/// of this; what was found on it at that very moment is, as for the clock.
 fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Vec<EntryRecord>> {
     let back = view.traced_lots(trace.back.as_slice(), &trace.held)?;
+    let family: HashSet<LotCode> = back.iter().map(|before| before.lot.code).collect();
+    let is_ours = |made: LotCode| made == lot.code || family.contains(&made);
     let mut found: BTreeMap<_, EntryRecord> = BTreeMap::new();
     for before in back.iter().map(|before| &before.lot).chain([lot]) {
+        let mut own: BTreeMap<_, EntryRecord> = BTreeMap::new();
         let entries = view.log(&LogFilter {
             lot: Some(before),
             ..LogFilter::default()
@@ -265,8 +269,16 @@ fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Ve
         {
             // A correction stands where the entry stood that was written first.
             let first = view.first_of(&entry)?.entry;
-            found.insert((entry.at, first), entry);
+            own.insert((entry.at, first), entry);
         }
+        let leaves = |entry: &EntryRecord| {
+            entry.lot == Some(before.code) && entry.new_lot.is_some_and(is_ours)
+        };
+        let left = own.iter().rfind(|(_, entry)| leaves(entry));
+        if let Some(left) = left.map(|(when, _)| *when) {
+            own.retain(|when, entry| *when <= left || (when.0 == left.0 && entry.kind.finds()));
+        }
+        found.append(&mut own);
     }
     for number in view.logger_files_of(lot)? {
         let entry = view.entry(number)?;

@@ -1,6 +1,7 @@
-//! Grain that went out, and was past or unknown then, in words.
+//! Grain that went out and was past or unknown then, and lots of the same grain, in words.
 
 use crate::desk::JudgedDraw;
+use crate::grain::LotCode;
 use crate::quantity::Zone;
 use crate::render::numbers::Units;
 
@@ -40,5 +41,19 @@ pub(super) fn unmarked(draw: &JudgedDraw, units: Units, zone: &Zone) -> String {
         draw.what,
         draw.verdict,
         units.in_words(&draw.limit)
+    )
+}
+
+/// Other lots on hand are of the same grain.
+pub(super) fn kin(lot: LotCode, others: &[LotCode]) -> String {
+    let codes: Vec<String> = others.iter().map(ToString::to_string).collect();
+    let are = if codes.len() == 1 {
+        "it is"
+    } else {
+        "they are"
+    };
+    format!(
+        "look at {} too: {are} of the same grain as {lot}",
+        codes.join(", ")
     )
 }

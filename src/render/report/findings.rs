@@ -6,7 +6,7 @@ use crate::quantity::text::count;
 use crate::quantity::{Milligrams, mass};
 use crate::render::numbers::percent;
 use crate::render::{air, source_chart, times};
-use crate::report::period::{PeriodReport, Supply};
+use crate::report::period::{MET_FROM, PeriodReport, Supply};
 use uom::si::f64::Mass;
 
 /// From this part of the grain that was thrown away on, that stands out: judgement.
@@ -199,7 +199,10 @@ impl Findings<'_> {
                 says.push_str(&format!("; {number} {words}"));
             }
         }
-        says.push('.');
+        says.push_str(&format!(
+            ". {} of an amount counts as all of it.",
+            percent(MET_FROM)
+        ));
         says
     }
 
@@ -374,7 +377,7 @@ impl Findings<'_> {
         let kept: i64 = promises.iter().map(|(_, kept)| kept).sum();
         let [drawn, of] = self.reader.alike([wet(kept), wet(promised)]);
         format!(
-            "{accepted} {drawn} of {of} promised to {} was drawn as promised ({}).",
+            "{accepted} {drawn} of {of} promised to {} was drawn as promised ({}). What counts is the last plan before a bake that promised grain to it, not those before that.",
             count(promises.len(), "bake"),
             percent(kept as f64 / promised as f64)
         )

@@ -230,12 +230,17 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
             .iter()
             .any(|(read_at, read)| (at..=total).contains(read_at) && *read > COLD)
     };
-    let word = past
-        .told
-        .iter()
-        .filter(|(at, told)| *told == Told::Cooled && !contradicted(*at))
-        .map(|(at, _)| *at)
-        .min();
+    // No tub is cold within half an hour of a thermometer that showed it warm.
+    let too_soon = |at: Minute| {
+        reads
+            .iter()
+            .any(|(read_at, read)| (at - 29..at).contains(read_at) && *read > COLD)
+    };
+    let words = || {
+        let words = past.told.iter().filter(|(_, told)| *told == Told::Cooled);
+        words.map(|(at, _)| *at).filter(|at| !contradicted(*at))
+    };
+    let word = words().filter(|at| !too_soon(*at)).min();
     let read_cold = reads
         .iter()
         .find(|(at, read)| *read <= COLD && !contradicted(*at));
@@ -271,7 +276,11 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         return Err(((mash_out + 120) * 60, Verdict::Unknown));
     }
     match cold {
-        Some(cold) if cold <= deadline => Ok(cold),
+        // Where a reading shows it, warm time counts from such a word on all the same.
+        Some(cold) if cold <= deadline => {
+            let said = words().filter(|at| too_soon(*at)).min();
+            Ok(said.map_or(cold, |said| said.min(cold)))
+        }
         _ => Err((deadline * 60, Verdict::Unknown)),
     }
 }
