@@ -40,7 +40,7 @@ pub fn find<'a>(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others) = promised(view, bake, at)?;
+    let (mine, others) = promised(view, bake, (at, unshown))?;
     let mut notice = None;
     if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
         match held.hindrance {
@@ -175,8 +175,8 @@ fn hindrance_of(
 ) -> anyhow::Result<Option<(Instant, Option<Hindrance>)>> {
     let at = bake.needs.grain_at().max(now);
     let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
-    let (mine, _) = promised(view, bake, at)?;
     let judged = (at, Unshown::CountedOn(now));
+    let (mine, _) = promised(view, bake, judged)?;
     let held = Held::of(view, bake, &mine, dough, judged)?;
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
 }
@@ -185,9 +185,13 @@ fn hindrance_of(
 fn promised(
     view: View<'_>,
     bake: &BakeAnswer,
-    at: Instant,
+    (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
-    Ok(promises::now(view, at)?
+    let now = match unshown {
+        Unshown::AsKnown => at,
+        Unshown::CountedOn(now) => now,
+    };
+    Ok(promises::at(view, at, now)?
         .into_iter()
         .partition(|one| one.bake == bake.bake.code))
 }
