@@ -232,7 +232,7 @@ impl Search<'_> {
     }
 
     /// The lot in which the bag of a draw lies that is still to be frozen: it holds all of it, and freezing it helps. What was
-    /// frozen in another size is for other bakes or for none.
+    /// frozen in another size is for other bakes or for none, unless it was taken out and lasts until the draw.
     fn still_to_freeze(
         &self,
         draw: &PlanDraw,
@@ -241,8 +241,15 @@ impl Search<'_> {
     ) -> Option<usize> {
         // By what is known of the moisture now it may be another size than when it was packed.
         let planned = draw.wet.get() as f64;
-        let is_its_bag = |lot: &usize| (self.left[*lot] as f64 - planned).abs() <= slack(planned);
-        if draw.state != State::Thawed || handled.iter().any(is_its_bag) {
+        let is_its_bag = |lot: usize| (self.left[lot] as f64 - planned).abs() <= slack(planned);
+        let holds_all = |lot: usize| self.left[lot] as f64 + slack(wanted) >= wanted;
+        let is_out = |lot: usize| {
+            !lies_in_freezer(self.facts[lot].place.as_ref())
+                && holds_all(lot)
+                && !self.is_over(lot, draw)
+        };
+        if draw.state != State::Thawed || handled.iter().any(|lot| is_its_bag(*lot) || is_out(*lot))
+        {
             return None;
         }
         let grain_at = self.weighed_out[&draw.bake];
@@ -251,7 +258,7 @@ impl Search<'_> {
             let facts = &self.facts[*lot];
             facts.lot.form == draw.lot.form
                 && !lies_in_freezer(facts.place.as_ref())
-                && self.left[*lot] as f64 + slack(wanted) >= wanted
+                && holds_all(*lot)
                 && is_worth_freezing(facts, self.view.about(), &self.work, self.now, grain_at)
         })
     }
