@@ -49,7 +49,7 @@ pub fn find(view: View<'_>, now: Instant, request: PlanOf) -> anyhow::Result<Pla
     let mut finder = FactFinder::new(view)?;
     let facts = finder.on_hand(now)?;
     let places = finder.into_places();
-    let promised = promises::of(view, &facts)?;
+    let promised = promises::of(view, &facts, now)?;
     let open = view.bakes(Which::Open)?.into_iter().map(BakeAnswer::of);
     let open = open.collect::<Result<Vec<_>, Problem>>()?;
     // An accepted plan replaces the one before it, so it has to hold all that is promised.

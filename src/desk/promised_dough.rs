@@ -27,6 +27,8 @@ pub struct Found<'a> {
     pub dough: Dough<'a>,
     /// What is to be said of it.
     pub notice: Option<Notice>,
+    /// Lots of it that the plan freezes first and that are not frozen yet, and by when.
+    pub freeze_by: BTreeMap<LotCode, Instant>,
     /// Bakes mixed earlier, which no plan promised anything, whose grain is left to them.
     pub left_to: Vec<BakeCode>,
 }
@@ -40,7 +42,7 @@ pub fn find<'a>(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others) = promised(view, bake, at)?;
+    let (mine, others) = promised(view, bake, (at, unshown))?;
     let mut notice = None;
     if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
         match held.hindrance {
@@ -57,6 +59,7 @@ pub fn find<'a>(
                         is_reweighed: mine.iter().any(|one| one.is_reweighed),
                         less,
                     }),
+                    freeze_by: held.freeze_by,
                     left_to: Vec::new(),
                 });
             }
@@ -78,6 +81,7 @@ pub fn find<'a>(
             dough: lots.as_far_as_they_go(dough),
             lots,
             notice,
+            freeze_by: BTreeMap::new(),
             left_to: Vec::new(),
         });
     }
@@ -94,6 +98,7 @@ pub fn find<'a>(
         dough: lots.as_far_as_they_go(dough),
         lots,
         notice,
+        freeze_by: BTreeMap::new(),
         left_to,
     })
 }
@@ -175,8 +180,8 @@ fn hindrance_of(
 ) -> anyhow::Result<Option<(Instant, Option<Hindrance>)>> {
     let at = bake.needs.grain_at().max(now);
     let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
-    let (mine, _) = promised(view, bake, at)?;
     let judged = (at, Unshown::CountedOn(now));
+    let (mine, _) = promised(view, bake, judged)?;
     let held = Held::of(view, bake, &mine, dough, judged)?;
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
 }
@@ -185,9 +190,13 @@ fn hindrance_of(
 fn promised(
     view: View<'_>,
     bake: &BakeAnswer,
-    at: Instant,
+    (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
-    Ok(promises::now(view, at)?
+    let now = match unshown {
+        Unshown::AsKnown => at,
+        Unshown::CountedOn(now) => now,
+    };
+    Ok(promises::at(view, at, now)?
         .into_iter()
         .partition(|one| one.bake == bake.bake.code))
 }
@@ -198,6 +207,8 @@ struct Held {
     /// Each lot once, with how much of it is promised.
     answers: Vec<(LotAnswer, Milligrams)>,
     hindrance: Option<Hindrance>,
+    /// Lots that are still to be frozen for the bake, and by when.
+    freeze_by: BTreeMap<LotCode, Instant>,
     /// The smallest step of the scale that the plan rounded to.
     step: Milligrams,
 }
@@ -217,8 +228,11 @@ impl Held {
         let answers = answers(view, &mut finder, mine, at)?;
         let judged = answers
             .iter()
-            .map(|(answer, _)| unshown.judge(view, &mut finder, answer))
+            .map(|(answer, _)| unshown.judge_promised(view, &mut finder, answer, mine))
             .collect::<anyhow::Result<Vec<_>>>()?;
+        let lots = answers.iter().map(|(answer, _)| answer.lot.code);
+        let freeze_by = lots.zip(judged.iter().map(|judged| judged.freeze_by));
+        let freeze_by = freeze_by.filter_map(|(lot, by)| Some((lot, by?))).collect();
         let step = view.house()?.work.step.max(GRAM);
         Ok(Some(Self {
             accepted_at: first.accepted_at,
@@ -228,6 +242,7 @@ impl Held {
                 (answers.as_slice(), judged.as_slice(), step),
                 dough,
             ),
+            freeze_by,
             answers,
             step,
         }))

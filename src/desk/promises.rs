@@ -3,8 +3,9 @@
 
 use super::Notice;
 use super::facts::FactFinder;
-use super::thawing::lies_in_freezer;
+use super::thawing::{is_worth_freezing, lies_in_freezer};
 use crate::dough::bake_code::BakeCode;
+use crate::dough::house::Work;
 use crate::grain::{Estimate, LotCode, clipped};
 use crate::keeping::assess_all;
 use crate::ledger::{AcceptedPlan, Making, PlanDraw, View, Which};
@@ -18,19 +19,24 @@ use std::collections::BTreeMap;
 
 /// What is promised now. A book without an accepted plan is asked nothing more.
 pub fn now(view: View<'_>, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
+    at(view, now, now)
+}
+
+/// What is promised of the lots that are on hand at a moment, where what is still to be done can be done from `now` on.
+pub fn at(view: View<'_>, at: Instant, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
     let _still = view.hold_still()?;
     let Some(accepted) = view.accepted_plan()? else {
         return Ok(Vec::new());
     };
     let mut finder = FactFinder::new(view)?;
-    let facts = finder.on_hand(now)?;
-    of_plan(view, &accepted, finder, &facts)
+    let facts = finder.on_hand(at)?;
+    of_plan(view, &accepted, finder, (&facts, now))
 }
 
-/// What is promised, of these lots on hand.
-pub fn of(view: View<'_>, facts: &[LotFacts]) -> anyhow::Result<Vec<PromisedGrain>> {
+/// What is promised now, of these lots on hand.
+pub fn of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
     match view.accepted_plan()? {
-        Some(accepted) => of_plan(view, &accepted, FactFinder::new(view)?, facts),
+        Some(accepted) => of_plan(view, &accepted, FactFinder::new(view)?, (facts, now)),
         None => Ok(Vec::new()),
     }
 }
@@ -41,7 +47,7 @@ fn of_plan(
     view: View<'_>,
     accepted: &AcceptedPlan,
     finder: FactFinder<'_>,
-    facts: &[LotFacts],
+    (facts, now): (&[LotFacts], Instant),
 ) -> anyhow::Result<Vec<PromisedGrain>> {
     let (mut open, mut weighed_out) = (BTreeMap::new(), BTreeMap::new());
     for bake in view.bakes(Which::Open)? {
@@ -62,6 +68,8 @@ fn of_plan(
         accepted_by: accepted.entry,
         careful: accepted.careful,
         weighed_out,
+        work: view.house()?.work,
+        now,
         left: facts.iter().map(|facts| facts.wet.get()).collect(),
     };
     // A bag that was packed for a bake is its own, whichever bake is mixed first.
@@ -116,6 +124,9 @@ struct Search<'a> {
     careful: bool,
     /// When the grain of each bake is weighed out.
     weighed_out: BTreeMap<BakeCode, Instant>,
+    work: Work,
+    /// From when on something can still be done with grain.
+    now: Instant,
     left: Vec<i64>,
 }
 
@@ -187,9 +198,13 @@ impl Search<'_> {
 
     /// The lots that may hold the grain of a draw, the likeliest first. Grain to be frozen or dried is rather in
     /// one that was made of the lot since, and thawed grain in one that was taken out, else in the smallest block that
-    /// holds all of it. Crumbs, and what was thawed for an earlier bake and is over by then, only complete it.
+    /// holds all of it. Crumbs, and what was thawed for an earlier bake and is over by then, only complete it. As long as a
+    /// draw's own bag is still to be frozen, it is in no other.
     fn candidates(&self, draw: &PlanDraw, wanted: f64) -> anyhow::Result<Vec<usize>> {
         let (mut handled, itself, mut others) = self.of_lot(draw)?;
+        if let Some(lot) = self.still_to_freeze(draw, wanted, (&handled, itself, &others)) {
+            return Ok(vec![lot]);
+        }
         let order = |lot: &usize| {
             let left = self.left[*lot];
             let holds_all = left as f64 + slack(wanted) >= wanted;
@@ -214,6 +229,38 @@ impl Search<'_> {
         let completes = |lot: &usize| draw.state == State::Thawed && order(lot).0;
         let (last, first): (Vec<usize>, Vec<usize>) = handled.into_iter().partition(completes);
         Ok(first.into_iter().chain(itself).chain(last).collect())
+    }
+
+    /// The lot in which the bag of a draw lies that is still to be frozen: it holds all of it, and freezing it helps. What was
+    /// frozen in another size is for other bakes or for none, unless it was taken out and lasts until the draw.
+    fn still_to_freeze(
+        &self,
+        draw: &PlanDraw,
+        wanted: f64,
+        (handled, itself, others): (&[usize], Option<usize>, &[usize]),
+    ) -> Option<usize> {
+        // By what is known of the moisture now it may be another size than when it was packed.
+        let planned = draw.wet.get() as f64;
+        let is_its_bag = |lot: usize| (self.left[lot] as f64 - planned).abs() <= slack(planned);
+        let holds_all = |lot: usize| self.left[lot] as f64 + slack(wanted) >= wanted;
+        let is_out = |lot: usize| {
+            !lies_in_freezer(self.facts[lot].place.as_ref())
+                && holds_all(lot)
+                && !self.is_over(lot, draw)
+        };
+        if draw.state != State::Thawed || handled.iter().any(|lot| is_its_bag(*lot) || is_out(*lot))
+        {
+            return None;
+        }
+        let grain_at = self.weighed_out[&draw.bake];
+        let mut unfrozen = itself.into_iter().chain(others.iter().copied());
+        unfrozen.find(|lot| {
+            let facts = &self.facts[*lot];
+            facts.lot.form == draw.lot.form
+                && !lies_in_freezer(facts.place.as_ref())
+                && holds_all(*lot)
+                && is_worth_freezing(facts, self.view.about(), &self.work, self.now, grain_at)
+        })
     }
 
     /// The lots on hand that hold grain of a draw's lot: those in the state that it takes, the lot itself where it is

@@ -7,7 +7,7 @@ use super::{Notice, Refusal, fit_places, promised_dough, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
-use crate::keeping::{Advice, PlaceKind, What, assess_all};
+use crate::keeping::{Advice, Assessment, PlaceKind, What, assess_all};
 use crate::ledger::{About, LotRecord, View, Which};
 use crate::planning::condition::shown_in_time;
 use crate::planning::problem::Capacity;
@@ -72,8 +72,7 @@ pub fn lasts(lot: &LotAnswer, zone: &Zone, by: Instant, grain_at: Instant) -> bo
     }
 }
 
-/// Whether grain that is put into a freezer now may still be used once it is thawed, by a dough that weighs it out then. As
-/// the planner sees it.
+/// Whether grain that is put into a freezer now may still be used once it is thawed, by a dough that weighs it out then.
 pub fn is_worth_freezing(
     facts: &LotFacts,
     about: &About,
@@ -81,11 +80,20 @@ pub fn is_worth_freezing(
     now: Instant,
     grain_at: Instant,
 ) -> bool {
+    once_frozen(facts, about, work, now, grain_at).is_some_and(|then| then.verdict.may_be_used())
+}
+
+/// What grain that is put into a freezer now is once it is thawed, for a dough that weighs it out then; nothing where it is
+/// too late to freeze it for that. As the planner sees it.
+pub fn once_frozen(
+    facts: &LotFacts,
+    about: &About,
+    work: &Work,
+    now: Instant,
+    grain_at: Instant,
+) -> Option<Assessment> {
     let (rules, zone) = (&about.rules, &about.zone);
-    let out = out_by((work, zone), facts.depth, grain_at);
-    let Some(out) = out.filter(|out| *out >= now + FREEZING) else {
-        return false;
-    };
+    let out = out_by((work, zone), facts.depth, grain_at).filter(|out| *out >= now + FREEZING)?;
     let placed = |kind: PlaceKind| What::Placed {
         kind,
         stated: kind.usual_temperature(),
@@ -93,9 +101,7 @@ pub fn is_worth_freezing(
     let (shown, _) = shown_in_time(&facts.histories, rules, zone, now);
     let frozen = then(&shown, now, placed(PlaceKind::Freezer));
     let thawed = then(&frozen, out, placed(PlaceKind::Fridge));
-    assess_all(&thawed, rules, zone, grain_at)
-        .verdict
-        .may_be_used()
+    Some(assess_all(&thawed, rules, zone, grain_at))
 }
 
 /// The same of grain that is for no bake yet: thawed by the end of its plan, or by the first moment after it at which

@@ -83,7 +83,9 @@ pub struct SheetDraw {
     pub keep_until: Option<Instant>,
     /// Where it is.
     pub place: Option<String>,
-    /// By when it comes out of the freezer in which it lies.
+    /// By when its plan freezes it for the bake, where that is to come and it may go in only then.
+    pub freeze_by: Option<Instant>,
+    /// By when it comes out of the freezer in which it lies, or into which it is to go.
     pub thaw_by: Option<Instant>,
     /// After this it is not thawed in time; nothing where it does not have to be.
     pub thaw_latest: Option<Instant>,

@@ -32,6 +32,7 @@ mod fetch;
 mod folder_names;
 mod formula;
 mod freezer_jobs;
+mod freezing_to_come;
 mod give;
 mod hold_back;
 mod import_all;

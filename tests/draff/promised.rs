@@ -213,10 +213,7 @@ fn promised_grain_that_may_not_go_in_is_told_and_not_taken() {
 fn a_promise_follows_grain_through_the_freezer() {
     let (mut kitchen, lot, wet) = in_ten_days();
     let err = joined(&kitchen.run("sheet B-1S").err);
-    assert!(
-        err.contains("as it lies now, is past when it would go in"),
-        "{err}"
-    );
+    assert!(err.contains("promised to B-1S"), "to be frozen: {err}");
     let moved = |kitchen: &Kitchen, from: &str, to: &str, told: &dyn Fn(&str) -> String| {
         let ran = kitchen.run(&format!("--json move {from} --wet {wet}g --to {to}"));
         let answer: Value = serde_json::from_str(&ran.out).unwrap();

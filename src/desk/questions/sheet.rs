@@ -87,8 +87,10 @@ impl Desk {
             .on_the_scale(&batch, scales)
             .map(|drawn| {
                 let conditions = unshown.judge(view, &mut finder, drawn.0)?.conditions;
+                let freeze_by = found.freeze_by.get(&drawn.0.lot.code).copied();
                 let house = (&house.work, self.zone());
-                Ok(draw(drawn, conditions, planned.needs.grain_at(), house))
+                let grain_at = planned.needs.grain_at();
+                Ok(draw(drawn, (conditions, freeze_by), grain_at, house))
             })
             .collect::<anyhow::Result<Vec<SheetDraw>>>()?;
         let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
@@ -134,12 +136,13 @@ impl Desk {
 
 fn draw(
     (answer, wet): (&LotAnswer, Mass),
-    conditions: Vec<Condition>,
+    (conditions, freeze_by): (Vec<Condition>, Option<Instant>),
     grain_at: Instant,
     house: (&Work, &Zone),
 ) -> SheetDraw {
     let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
-    let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_frozen);
+    let is_thawed_first = is_frozen || freeze_by.is_some();
+    let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_thawed_first);
     let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
     SheetDraw {
         lot: answer.lot.code.to_string(),
@@ -148,6 +151,7 @@ fn draw(
         keep_until: answer.keeping.keep_until,
         conditions,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
+        freeze_by,
         thaw_by,
         thaw_latest: thaw_by.map(|_| thawing::latest(house.0, answer.depth, grain_at)),
         only_frozen: is_frozen && thaw_by.is_none(),

@@ -50,7 +50,7 @@ impl Desk {
         let as_of = self.as_of()?;
         let facts = FactFinder::new(view)?.on_hand(as_of)?;
         // Where grain stands and until when it keeps is told even if a formula of a bake cannot be read.
-        let (promised, notice) = match promises::of(view, &facts) {
+        let (promised, notice) = match promises::of(view, &facts, as_of) {
             Ok(promised) => (promised, None),
             Err(error) => {
                 let why = damaged_part(&error).unwrap_or_else(|| format!("{error:#}"));

@@ -42,6 +42,7 @@ struct Draw {
     place: Option<String>,
     verdict: &'static str,
     keep_until: Option<String>,
+    freeze_by: Option<String>,
     thaw_by: Option<String>,
 }
 
@@ -95,6 +96,7 @@ impl Sheet {
             place: draw.place.clone(),
             verdict: draw.verdict.as_str(),
             keep_until: draw.keep_until.map(|at| zone.rfc3339(at)),
+            freeze_by: draw.freeze_by.map(|at| zone.rfc3339(at)),
             thaw_by: draw.thaw_by.map(|at| zone.rfc3339(at)),
         };
         Self {

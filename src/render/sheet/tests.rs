@@ -56,6 +56,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         conditions: Vec::new(),
         form: Form::Whole,
         may_scald: false,
+        freeze_by: None,
         thaw_by: None,
         thaw_latest: None,
         only_frozen: false,

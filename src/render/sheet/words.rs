@@ -154,15 +154,16 @@ impl Words<'_> {
         {
             parts.push(format!("the formula wants {wanted}"));
         }
-        let is_open = !draw.conditions.is_empty();
+        let only_if = only_if(draw);
+        let is_open = only_if.is_some();
         parts.extend((!is_open).then(|| match draw.keep_until {
             Some(until) => format!("keep until {}", self.when(until)),
             None => "no date".to_owned(),
         }));
         if self.answer.is_not_thawed(draw) && (is_open || self.answer.may_be_used(draw)) {
             parts.push("NOT THAWED".to_owned());
-        } else if is_open {
-            parts.push("ONLY IF SHOWN COLD IN TIME".to_owned());
+        } else if let Some(only_if) = only_if {
+            parts.push(only_if.to_owned());
         } else if self.answer.may_be_used(draw) {
             parts.push(draw.verdict.to_string());
         } else if draw.verdict.may_be_used() {
@@ -392,5 +393,15 @@ impl Words<'_> {
             self.answer.version,
             times::heading(self.answer.printed_at, self.zone)
         )
+    }
+}
+
+/// What has to be done before a lot may go in; nothing where it may go in without.
+fn only_if(draw: &SheetDraw) -> Option<&'static str> {
+    match (draw.conditions.is_empty(), draw.freeze_by.is_some()) {
+        (true, false) => None,
+        (false, false) => Some("ONLY IF SHOWN COLD IN TIME"),
+        (true, true) => Some("ONLY IF FROZEN IN TIME"),
+        (false, true) => Some("ONLY IF SHOWN COLD AND FROZEN IN TIME"),
     }
 }

@@ -1,4 +1,4 @@
-//! What a sheet says of frozen grain: when it comes out, and what then becomes of the water.
+//! What a sheet says of frozen grain: when it goes into the freezer and comes out, and what then becomes of the water.
 
 use super::{WaterWords, Words};
 use crate::dough::temperature::Refusal;
@@ -7,7 +7,7 @@ use crate::render::words::capital;
 use crate::render::{place, water_temperature};
 
 impl Words<'_> {
-    /// What comes out of the freezer, and by when: lots of one time together.
+    /// What goes into the freezer as planned, and what comes out of it, and by when: what comes out at one time together.
     pub fn thaw(&self) -> Vec<String> {
         let mut times: Vec<((Instant, Instant), Vec<&str>)> = Vec::new();
         for draw in &self.answer.draws {
@@ -42,7 +42,8 @@ impl Words<'_> {
             }
             format!("THAW: take {names} out of the freezer by {}", self.when(by))
         };
-        let mut lines: Vec<String> = times.into_iter().map(line).collect();
+        let mut lines = self.freeze();
+        lines.extend(times.into_iter().map(line));
         let only_frozen = self.answer.draws.iter().filter(|draw| draw.only_frozen);
         lines.extend(only_frozen.map(|draw| {
             format!(
@@ -51,6 +52,26 @@ impl Words<'_> {
             )
         }));
         lines
+    }
+
+    /// What is still to be frozen for the bake.
+    fn freeze(&self) -> Vec<String> {
+        let draws = self.answer.draws.iter();
+        let to_freeze = draws.filter_map(|draw| Some((&draw.lot, draw.freeze_by?)));
+        let line = |(lot, by): (&String, Instant)| {
+            let (bake, when) = (&self.answer.bake, self.when(by));
+            let first = if by < self.answer.printed_at {
+                format!(
+                    "FREEZE NOW: put a bag of {lot} for {bake} into the freezer. It was to be frozen by {when}; it still helps"
+                )
+            } else {
+                format!(
+                    "FREEZE: put a bag of {lot} for {bake} into the freezer by {when}, as planned"
+                )
+            };
+            format!("{first}. If it is not frozen in time, do not use {lot}")
+        };
+        to_freeze.map(line).collect()
     }
 
     /// Frozen grain is thawed and measured before there is any water to tell.
