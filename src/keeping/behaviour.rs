@@ -460,6 +460,80 @@ fn a_return_that_one_reading_showed_stands_whatever_a_later_one_shows() {
 }
 
 #[test]
+fn a_failure_of_the_second_stage_proves_nothing_of_the_first() {
+    // Nobody measured by 2 h; at 9 h it was still at 19 °C.
+    let late = history(vec![(60, fridge()), (540, read(19))]);
+    assert!(at(&late, 119).verdict.may_be_used());
+    assert_eq!(at(&late, 200).verdict, Verdict::Unknown);
+    assert_eq!(at(&late, 361).verdict, Verdict::Past);
+    // A word that a reading sets aside shows no stage either.
+    let said = history(vec![
+        (60, fridge()),
+        (110, What::Cooled),
+        (170, read(20)),
+        (540, read(19)),
+    ]);
+    assert_eq!(at(&said, 150).verdict, Verdict::Unknown);
+    // Where the first stage is shown only the second failed.
+    let shown = history(vec![(60, fridge()), (100, read(20)), (540, read(19))]);
+    assert!(at(&shown, 200).verdict.may_be_used());
+}
+
+#[test]
+fn a_warm_reading_while_it_may_still_cool_takes_no_warm_time_off() {
+    let counter = What::Placed {
+        kind: PlaceKind::Ambient,
+        stated: Temperature::celsius(20),
+    };
+    let cold = vec![
+        (15, counter),
+        (30, read(20)),
+        (40, read(4)),
+        (210, fridge()),
+    ];
+    let put_back = after(210) - Duration::seconds(1);
+    assert_eq!(at(&history(cold.clone()), 215).keep_until, Some(put_back));
+    let mut warm = cold;
+    warm.extend([(180, read(15)), (265, read(4))]);
+    let found = at(&history(warm), 300);
+    assert_eq!(
+        (found.verdict, found.keep_until),
+        (Verdict::Past, Some(put_back))
+    );
+}
+
+/// In a fridge the same readings are those of a tub that cools: its middle was still warm.
+#[test]
+fn a_colder_spot_of_a_tub_that_cools_in_the_fridge_costs_nothing() {
+    let cooling = history(vec![
+        (15, fridge()),
+        (60, read(4)),
+        (110, read(18)),
+        (300, read(4)),
+    ]);
+    assert_eq!(at(&cooling, 310).verdict, Verdict::Good);
+}
+
+#[test]
+fn a_warmer_reading_does_not_hide_time_without_a_day_count() {
+    let chilled = RuleSet::from_text(RuleSet::built_in_text("uk-chilled").unwrap()).unwrap();
+    let mut events = vec![
+        (100, What::Cooled),
+        (100, fridge()),
+        (1260, read(4)),
+        (1380, read(7)),
+        (1410, read(9)),
+        (1420, read(4)),
+    ];
+    let at = |events: &[(i64, What)]| {
+        assess(&history(events.to_vec()), &chilled, &zone(), after(1500)).verdict
+    };
+    assert_eq!(at(&events), Verdict::Unknown);
+    events.push((1261, read(9)));
+    assert_eq!(at(&events), Verdict::Unknown);
+}
+
+#[test]
 fn heated_again_it_does_not_go_back_into_the_cold() {
     let hot = What::Placed {
         kind: PlaceKind::HotHold,

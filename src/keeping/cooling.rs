@@ -21,6 +21,8 @@ pub(super) enum Cooling {
         /// From when on its time counted.
         since: Since,
         shown: Temperature,
+        /// Last moment at which not knowing was still good, where the first stage is not shown and a later one failed.
+        unknown_after: Option<Instant>,
     },
     /// Not shown: good only until the next deadline, unknown from then on.
     Open {
@@ -205,6 +207,7 @@ pub(super) fn judge(
             stage: Stage::First,
             since,
             shown,
+            unknown_after: None,
         };
     }
     let passed_first = passed_first.filter(|passed| *passed <= first_deadline);
@@ -212,14 +215,6 @@ pub(super) fn judge(
         (Some(passed), Some(further)) => total.min(passed + further),
         _ => total,
     };
-    if let Some((at, shown)) = failed_at(rules.cold.limit, second_deadline) {
-        return Cooling::Failed {
-            at,
-            stage: Stage::Second,
-            since,
-            shown,
-        };
-    }
     // A word speaks for the whole cooling; a thermometer only for the moment it was read. What was so warm so late that
     // nothing cools it in time speaks against the word.
     let was_in_time = readings.iter().all(|(at, reading)| {
@@ -231,6 +226,15 @@ pub(super) fn judge(
     });
     let first_is_shown =
         passed_first.is_some() || (was_in_time && word.is_some_and(|said| said <= total));
+    if let Some((at, shown)) = failed_at(rules.cold.limit, second_deadline) {
+        return Cooling::Failed {
+            at,
+            stage: Stage::Second,
+            since,
+            shown,
+            unknown_after: (!first_is_shown).then_some(first_deadline),
+        };
+    }
     let cold_too_late = cold
         .filter(|cold| *cold > second_deadline)
         .map(|cold| (cold, word.is_some()));

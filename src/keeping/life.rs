@@ -1,6 +1,6 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{self, Cooling};
+use super::cooling::{self, Cooling, Stage};
 use super::days::Days;
 use super::limit_words::cooling_words;
 use super::timeline::{self, Class, Interval};
@@ -168,17 +168,9 @@ impl Life {
         let cold_from = self.add_cooling(history, rules, (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
         let start = cold_from.unwrap_or(wet.from);
-        let intervals = |history: &History| {
-            let mut intervals = timeline::intervals(history, rules, start);
-            if let Some(to) = wet.to {
-                intervals.retain(|interval| interval.from < to);
-                if let Some(last) = intervals.last_mut() {
-                    last.to = Some(to);
-                }
-            }
-            intervals
-        };
+        let intervals = |history: &History| wet.clipped(timeline::intervals(history, rules, start));
         self.intervals = intervals(history);
+        self.add_since_said_cold(history, rules, wet, cold_from);
         let days_but = |is_frozen: fn(&Interval) -> bool| {
             Days::new(wet.from, &self.intervals, is_frozen, zone)
         };
@@ -193,7 +185,7 @@ impl Life {
         let before: Vec<Vec<Interval>> = before.map(|history| intervals(&history)).collect();
         self.add_warm(&before, rules, at);
         self.add_brought(history, rules, at);
-        self.add_day_count_temperature(rules);
+        self.add_day_count_temperature(&before, rules);
         self.add_gap(rules);
         self.add_unsettled(history, rules, start);
         let age = Duration::days(i64::from(rules.days.use_first_from) - 1);
@@ -221,7 +213,11 @@ impl Life {
                 stage,
                 since,
                 shown,
+                unknown_after,
             } => {
+                if let Some(last_good) = unknown_after {
+                    self.add_not_shown(last_good, &words(Stage::First, since), rules);
+                }
                 let limit = format!(
                     "cooling {} failed: a thermometer still showed {} °C",
                     words(stage, since),

@@ -1,5 +1,6 @@
 //! When a lot was wet and when dry: drying pauses nothing and rescues nothing, wetting starts a new life.
 
+use super::timeline::Interval;
 use super::{History, RuleSet, What};
 use crate::quantity::Instant;
 
@@ -14,6 +15,19 @@ pub(super) struct Wet {
     pub to: Option<Instant>,
     /// When it was dried: from then on nobody knew whether it was dry, until it was shown.
     pub dried: Option<Instant>,
+}
+
+impl Wet {
+    /// What of these intervals lies in this time.
+    pub fn clipped(&self, mut intervals: Vec<Interval>) -> Vec<Interval> {
+        if let Some(to) = self.to {
+            intervals.retain(|interval| interval.from < to);
+            if let Some(last) = intervals.last_mut() {
+                last.to = Some(to);
+            }
+        }
+        intervals
+    }
 }
 
 /// A moment, and the place among the events: those of one moment stand in the order in which they were written.

@@ -2,10 +2,12 @@
 
 use super::{Bound, Life};
 use crate::keeping::air::Unmeasured;
+use crate::keeping::cooling::{self, Cooling};
 use crate::keeping::limit_words::{degrees, gap_words, unsettled_words, warm_words};
-use crate::keeping::timeline::{Class, Interval};
+use crate::keeping::timeline::{self, Class, Interval};
 use crate::keeping::verdict::{Advice, Binding, Verdict};
 use crate::keeping::warm::{self, Known, Warm};
+use crate::keeping::wet_and_dry::Wet;
 use crate::keeping::{History, RuleSet, Shown, What};
 use crate::quantity::Instant;
 use chrono::Duration;
@@ -65,6 +67,56 @@ impl Life {
         }
     }
 
+    /// A cooling of which nobody showed the first stage is unknown from that deadline on, also where a later stage is proven to
+    /// have failed: what a failure proves of a later time shows nothing of an earlier one.
+    pub(super) fn add_not_shown(&mut self, last_good: Instant, stage: &str, rules: &RuleSet) {
+        self.bounds.push(Bound {
+            last_good,
+            verdict: Verdict::Unknown,
+            binding: Binding {
+                limit: format!("it has to cool {stage}, and nothing shows that it did"),
+                source: rules.cooling.source.clone(),
+            },
+            advice: None,
+        });
+    }
+
+    /// A warm reading in the time for cooling shows that grain was not cold through when a reading or a word said so before.
+    /// It goes on cooling then, and yet must end no later than without that reading.
+    pub(super) fn add_since_said_cold(
+        &mut self,
+        history: &History,
+        rules: &RuleSet,
+        wet: &Wet,
+        cold_from: Option<Instant>,
+    ) {
+        for earlier in history.before_warm_readings(wet.from, rules.cold.limit) {
+            let Cooling::Shown(cold) = cooling::judge(&earlier, rules, (wet.from, wet.wetted))
+            else {
+                continue;
+            };
+            if cold_from == Some(cold) {
+                continue;
+            }
+            let intervals = wet.clipped(timeline::intervals(&earlier, rules, cold));
+            let known = Known {
+                by_all: &intervals,
+                before: &[],
+            };
+            if let Some((last_good, why)) = warm::add_up(&known, &rules.warm, true).last_good {
+                self.bounds.push(Bound {
+                    last_good,
+                    verdict: Verdict::Past,
+                    binding: Binding {
+                        limit: warm_words(why, rules),
+                        source: rules.warm.source.clone(),
+                    },
+                    advice: None,
+                });
+            }
+        }
+    }
+
     /// Grain that brought warmth along to a cold place that nobody measures stays good where a thermometer shows it cold
     /// before it was warm for too long to go back into the cold.
     pub(super) fn add_brought(&mut self, history: &History, rules: &RuleSet, at: Instant) {
@@ -75,8 +127,12 @@ impl Life {
     }
 
     /// A day count that holds only below a lower temperature than the cold limit gives no date above it.
-    pub(super) fn add_day_count_temperature(&mut self, rules: &RuleSet) {
-        let broken = self.intervals.iter().find(|interval| {
+    /// Nor does it where a later reading shows that the same time was warmer still.
+    pub(super) fn add_day_count_temperature(&mut self, before: &[Vec<Interval>], rules: &RuleSet) {
+        let known = self.intervals.iter().chain(before.iter().flatten());
+        let mut known: Vec<&Interval> = known.collect();
+        known.sort_by_key(|interval| interval.from);
+        let broken = known.into_iter().find(|interval| {
             interval.class == Class::Cold
                 && interval
                     .warmest

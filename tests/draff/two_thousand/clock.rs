@@ -95,11 +95,12 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
     };
     let cold = match cooling(past, mash_out) {
         Ok(cold) => Some(cold),
-        Err(end) => {
-            ends.push(end);
+        Err(failed) => {
+            ends.extend(failed);
             None
         }
     };
+    ends.extend(ends_since_said_cold(past, mash_out, cold, logged));
     let mut walk = Walk::new(mash_out, cold.is_some());
     let mut minute = cold.unwrap_or(mash_out);
     let from = minute;
@@ -211,10 +212,68 @@ fn conclude(ends: Vec<End>, use_first: bool, day: Option<i64>, warm: i64, now: M
     }
 }
 
+/// Grain that was shown cold before a warm reading in its time for cooling ends no later than it would without that reading.
+fn ends_since_said_cold(
+    past: &Past,
+    mash_out: Minute,
+    cold: Option<Minute>,
+    logged: Logged<'_>,
+) -> Vec<End> {
+    let is_warm = |(at, told): &(Minute, Told)| {
+        *at >= mash_out && matches!(told, Told::Read(read) if *read > COLD)
+    };
+    let mut ends = Vec::new();
+    for (moment, _) in past.told.iter().filter(|one| is_warm(one)) {
+        let mut before = past.clone();
+        before.told.retain(|one| one.0 < *moment || !is_warm(one));
+        let Ok(since) = cooling(&before, mash_out) else {
+            continue;
+        };
+        if cold == Some(since) {
+            continue;
+        }
+        let stays = fridge_stays(&before, logged);
+        let known = before.told.iter().map(|(at, _)| *at);
+        let air = logged.readings.iter().map(|(at, _)| *at);
+        let mut changes: Vec<Minute> = known
+            .chain(air.clone())
+            .chain(air.last().map(|last| last + LONGEST_GAP))
+            .filter(|at| *at > since)
+            .collect();
+        changes.push(since);
+        changes.sort_unstable();
+        changes.dedup();
+        let (mut warm, mut was) = (0, Class::Cold);
+        for (index, minute) in changes.iter().enumerate() {
+            let air = Air::of(&before, &stays, since, *minute);
+            let goes_back = was == Class::Warm
+                && (air.comes_into_cold || air.class != Class::Warm && !air.provisional);
+            if goes_back && warm >= 120 {
+                ends.push((minute * 60 - 1, Verdict::Past));
+                break;
+            }
+            if air.provisional {
+                continue;
+            }
+            was = air.class;
+            if air.class != Class::Warm {
+                continue;
+            }
+            let lasts = changes.get(index + 1).map_or(240, |next| next - minute);
+            if warm + lasts >= 240 {
+                ends.push(((minute + 240 - warm) * 60 - 1, Verdict::Past));
+                break;
+            }
+            warm += lasts;
+        }
+    }
+    ends
+}
+
 /// When the grain was shown cold in time, or what not showing it comes to.
 ///
 /// The histories here have no hot readings after the mash, so the clock of the cooling starts there.
-fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
+fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
     let total = mash_out + 6 * 60;
     let mut reads: Vec<(Minute, i32)> = past
         .told
@@ -255,7 +314,7 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         Some((deadline * 60 - i64::from(*at == deadline), Verdict::Past))
     };
     if let Some(end) = failed(21_000, mash_out + 120) {
-        return Err(end);
+        return Err(vec![end]);
     }
     let first = reads
         .iter()
@@ -269,11 +328,14 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
         })
         .map(|(at, _)| *at);
     let deadline = first.map_or(total, |first| total.min(first + 4 * 60));
+    // Nobody showed the first stage: unknown from then on, also where the second is proven to have failed.
+    let not_shown =
+        (first.is_none() && word.is_none()).then_some(((mash_out + 120) * 60, Verdict::Unknown));
     if let Some(end) = failed(COLD, deadline) {
-        return Err(end);
+        return Err(not_shown.into_iter().chain([end]).collect());
     }
-    if first.is_none() && word.is_none() {
-        return Err(((mash_out + 120) * 60, Verdict::Unknown));
+    if let Some(end) = not_shown {
+        return Err(vec![end]);
     }
     match cold {
         // Where a reading shows it, warm time counts from such a word on all the same.
@@ -281,7 +343,7 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, End> {
             let said = words().filter(|at| too_soon(*at)).min();
             Ok(said.map_or(cold, |said| said.min(cold)))
         }
-        _ => Err((deadline * 60, Verdict::Unknown)),
+        _ => Err(vec![(deadline * 60, Verdict::Unknown)]),
     }
 }
 
