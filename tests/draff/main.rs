@@ -101,6 +101,7 @@ mod use_grain;
 mod water_temperature;
 
 mod allergens;
+mod as_the_sheet_said;
 mod back_dated;
 mod brew_day;
 mod cooling_shown;
