@@ -20,7 +20,7 @@ use chrono::NaiveDate;
 /// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion or a part of a join its mass, its time and its note; the lot that was made keeps its code. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -98,6 +98,10 @@ pub struct Arguments {
     /// Where it was put or went
     #[arg(long, value_name = "PLACE")]
     place: Option<String>,
+
+    /// To whom a gift went
+    #[arg(long, value_name = "NAME", conflicts_with = "note", value_parser = typed::name)]
+    to: Option<String>,
 
     /// The note, the reason, what it went into, or whose word it is; "" takes a note away
     #[arg(long, value_name = "TEXT", value_parser = typed::words_or_nothing)]
@@ -225,6 +229,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             grist: grist.as_deref(),
             form: arguments.form,
             place: arguments.place.as_deref(),
+            to: arguments.to.as_deref(),
             note: arguments.note.as_deref(),
             ending: arguments.ending,
             water: arguments.of_bake.water,

@@ -20,6 +20,7 @@ mod cool;
 mod correct;
 mod correct_bake;
 mod correct_made;
+mod corrected_as_typed;
 mod corrections;
 mod count;
 mod demo;

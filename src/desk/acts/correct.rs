@@ -68,6 +68,8 @@ pub struct Correction<'a> {
     pub form: Option<Form>,
     /// The place.
     pub place: Option<&'a str>,
+    /// To whom a gift went.
+    pub to: Option<&'a str>,
     /// Note, reason, bake, or whose word it is; empty for no note.
     pub note: Option<&'a str>,
     /// How grain ended that was thrown away.
@@ -111,7 +113,8 @@ pub struct Corrected {
 impl<'a> Correction<'a> {
     /// The words that are right, where an entry said these: an empty note is none.
     fn words(&self, was: Option<&'a str>) -> Option<&'a str> {
-        self.note.or(was).filter(|words| !words.is_empty())
+        let right = self.to.or(self.note);
+        right.or(was).filter(|words| !words.is_empty())
     }
 }
 

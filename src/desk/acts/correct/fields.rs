@@ -25,7 +25,8 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         ],
         EntryKind::Use if of_bake => &["lot", "wet"],
         EntryKind::Discard => &["lot", "at", "wet", "note", "as"],
-        EntryKind::Use | EntryKind::Give => &["lot", "at", "wet", "note"],
+        EntryKind::Use => &["lot", "at", "wet", "note"],
+        EntryKind::Give => &["lot", "at", "wet", "to", "note"],
         EntryKind::Move => &["at", "place", "note"],
         EntryKind::Reading => &["lot", "at", "temp"],
         EntryKind::Moisture => match &entry.detail {
@@ -108,6 +109,7 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("grist", right.grist.is_some()),
         ("form", right.form.is_some()),
         ("place", right.place.is_some()),
+        ("to", right.to.is_some()),
         ("note", right.note.is_some()),
         ("as", right.ending.is_some()),
         ("water", right.water.is_some()),
