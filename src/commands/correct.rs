@@ -1,5 +1,6 @@
 //! `correct`: puts right what is wrong in an entry; both stay in the log.
 
+use super::dough_temperatures::DoughTemperatureArguments;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{CameOut, Correct, Correction};
@@ -112,6 +113,9 @@ pub struct Arguments {
 
     #[command(flatten)]
     of_bake: OfBake,
+
+    #[command(flatten)]
+    temperatures: DoughTemperatureArguments,
 }
 
 /// Heading of the options about a treatment.
@@ -161,6 +165,11 @@ struct OfBake {
     /// The dough when mixing ended: corrects the mixing heat that was learned of it
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
     dough_temp: Option<Temperature>,
+
+    /// The water that went in: the mixing heat is learned anew. If you typed --tap, --room or others with `bake done`, type
+    /// them again
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
+    water_temp: Option<Temperature>,
 
     /// How it came out: well, fair or poor
     #[arg(long, value_name = "WORD", value_parser = typed::value::<CameOut>, help_heading = DONE_BAKES)]
@@ -236,6 +245,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             pieces: arguments.of_bake.pieces,
             baked: arguments.of_bake.baked,
             dough_temp: arguments.of_bake.dough_temp,
+            water_temp: arguments.of_bake.water_temp,
+            temperatures: arguments.temperatures.given(None),
             came_out: arguments.of_bake.came_out,
         },
     })?;

@@ -334,6 +334,8 @@ fn refusals() -> Vec<Refusal> {
         too_wet(),
         Refusal::GrainOfSeveralLots,
         Refusal::Temperatures(TemperatureProblem::FlourUnknown),
+        Refusal::Temperatures(TemperatureProblem::DoughNotMeasured(9)),
+        Refusal::Temperatures(TemperatureProblem::WaterUnknown),
         Refusal::Temperatures(TemperatureProblem::TapUnknown("room")),
         no_water_temperature(),
         Refusal::NumberOfPiecesUnsaid("small loaf".to_owned()),
@@ -884,9 +886,9 @@ fn notices() -> Vec<Notice> {
         Notice::MixedNow(moment),
         Notice::NothingMeasured(7),
         Notice::MixingWarmed(6.5),
-        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown),
-        Notice::MixingHeatNotLearned(NotLearned::WaterUnknown),
-        Notice::MixingHeatNotLearned(NotLearned::Unexplained(Problem::new("it got colder"))),
+        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown, 9),
+        Notice::MixingHeatNotLearned(NotLearned::WaterUnknown, 9),
+        Notice::MixingHeatNotLearned(NotLearned::Unexplained(Problem::new("it got colder")), 9),
     ];
     for why in [
         Hindrance::Gone { lot, missing: wet },

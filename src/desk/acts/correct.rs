@@ -6,11 +6,13 @@ mod fields;
 mod later_counts;
 mod made;
 mod made_lots;
+mod mixing;
 mod replace;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
+use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Compare, Judged};
@@ -82,6 +84,10 @@ pub struct Correction<'a> {
     pub baked: Option<Milligrams>,
     /// The dough when mixing ended.
     pub dough_temp: Option<Temperature>,
+    /// The water that went in.
+    pub water_temp: Option<Temperature>,
+    /// Temperatures of what else went in, beside that of the dough.
+    pub temperatures: GivenTemperatures,
     /// How the bake came out.
     pub came_out: Option<CameOut>,
 }

@@ -75,11 +75,6 @@ impl Desk {
             let done = act.view().last_entry()?;
             let draws: Vec<i64> = (before + 1..done).collect();
             name_entries(&mut told, &draws, done);
-            // A finished bake takes no temperature later.
-            let not_learned = |told: &Notice| matches!(told, Notice::MixingHeatNotLearned(_));
-            if told.iter().any(not_learned) {
-                told.push(Notice::UndoneBy(done));
-            }
             let measured = &result.measured;
             if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
                 told.push(Notice::NothingMeasured(done));
@@ -193,7 +188,7 @@ fn in_good_faith(
 }
 
 /// Works out what is written down by what a book knows, and what is to be said of it.
-fn result(
+pub(super) fn result(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
@@ -288,7 +283,8 @@ fn result(
             };
             told.push(match &learned {
                 Ok(kelvin) => Notice::MixingWarmed(*kelvin),
-                Err(why) => Notice::MixingHeatNotLearned(why.clone()),
+                // The entry is written later, and named then.
+                Err(why) => Notice::MixingHeatNotLearned(why.clone(), 0),
             });
             learned.ok()
         }

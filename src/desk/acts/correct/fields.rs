@@ -12,6 +12,13 @@ pub(super) const OF_BAKED: &[&str] = &[
     "pieces",
     "baked",
     "dough_temp",
+    "water_temp",
+    "tap",
+    "room",
+    "flour_temp",
+    "grain_temp",
+    "frozen",
+    "preferment_temp",
     "came_out",
     "note",
 ];
@@ -116,12 +123,14 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("pieces", right.pieces.is_some()),
         ("baked", right.baked.is_some()),
         ("dough_temp", right.dough_temp.is_some()),
+        ("water_temp", right.water_temp.is_some()),
         ("came_out", right.came_out.is_some()),
     ];
-    fields
+    let fields = fields
         .into_iter()
-        .filter_map(|(field, is_given)| is_given.then_some(field))
-        .collect()
+        .filter_map(|(field, is_given)| is_given.then_some(field));
+    let temperatures = right.temperatures.of_what_goes_in().into_iter();
+    fields.chain(temperatures.map(|(field, _)| field)).collect()
 }
 
 /// Refuses a correction by which an entry says what it said before.
