@@ -82,7 +82,7 @@ fn temperatures_that_were_left_out_of_a_done_bake_are_added_as_printed() {
     let told = kitchen.told("bake done B-1S --dough-temp 27C");
     let entry = kitchen.last_entry("baked");
     has(&told, &format!("`draff correct {entry} --tap 12C"));
-    let said = kitchen.refused(1, &format!("correct {entry} --water-temp 24C {SLIP}"));
+    let said = kitchen.refused(2, &format!("correct {entry} --water-temp 24C {SLIP}"));
     has(
         &said,
         "--water-temp is given, and the water temperature needs that of the tap",
@@ -98,6 +98,6 @@ fn a_water_temperature_without_that_of_the_dough_is_refused() {
     let kitchen = baked(&[]);
     kitchen.ok("bake done B-1S --pieces 6");
     let entry = kitchen.last_entry("baked");
-    let said = kitchen.refused(1, &format!("correct {entry} --water-temp 24C {SLIP}"));
+    let said = kitchen.refused(2, &format!("correct {entry} --water-temp 24C {SLIP}"));
     has(&said, "does not say how warm the dough came out");
 }

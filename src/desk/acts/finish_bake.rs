@@ -11,7 +11,7 @@ use crate::desk::{
     Answer, Desk, Notice, Refusal, learned_mixing_heat, learned_thirst, promised_dough, sheet_time,
     thawing,
 };
-use crate::dough::batch::warmth::{self, Temperatures};
+use crate::dough::batch::warmth;
 use crate::dough::batch::{Batch, LineKind};
 use crate::dough::formula::Formula;
 use crate::dough::temperature::Water;
@@ -269,16 +269,23 @@ pub(super) fn result(
                     .temperatures
                     .temperatures(&aimed, &lots.known(&house))
             };
-            let said = temperatures(on_sheet)?
-                .map(|of_sheet| warmth::work_out(&batch, &of_sheet, mixing))
-                // Of a dough that nobody aimed at, nobody said how much too cold it comes out.
-                .filter(|said| said.plan.is_ok() || formula.dough_temperature.is_some())
-                .and_then(|said| said.to_pour());
-            let learned = match temperatures(lots)? {
-                None => Err(NotLearned::TemperaturesUnknown),
-                Some(temperatures) => {
-                    let mixed = weights(lots)?;
-                    learn(request, (measured, said), &mixed, &temperatures)
+            let water = match request.water_temp {
+                Some(water) => Some(Water::Tempered {
+                    celsius: water.degrees_celsius(),
+                }),
+                None => temperatures(on_sheet)?
+                    .map(|of_sheet| warmth::work_out(&batch, &of_sheet, mixing))
+                    // Of a dough that nobody aimed at, nobody said how much too cold it comes out.
+                    .filter(|said| said.plan.is_ok() || formula.dough_temperature.is_some())
+                    .and_then(|said| said.to_pour()),
+            };
+            let learned = match (temperatures(lots)?, water) {
+                (None, _) => Err(NotLearned::TemperaturesUnknown),
+                (_, None) => Err(NotLearned::WaterUnknown),
+                (Some(temperatures), Some(water)) => {
+                    let celsius = measured.degrees_celsius();
+                    warmth::rise_measured(&weights(lots)?, &temperatures, &water, celsius)
+                        .map_err(NotLearned::Unexplained)
                 }
             };
             told.push(match &learned {
@@ -398,19 +405,4 @@ fn as_on_the_sheet(
         .into());
     }
     Ok(lots)
-}
-
-/// By how much mixing warmed the dough, with water as it was said where nobody says otherwise.
-fn learn(
-    request: &FinishBake<'_>,
-    (measured, said): (Temperature, Option<Water>),
-    batch: &Batch,
-    temperatures: &Temperatures,
-) -> Result<f64, NotLearned> {
-    let typed = request.water_temp.map(|water| Water::Tempered {
-        celsius: water.degrees_celsius(),
-    });
-    let water = typed.or(said).ok_or(NotLearned::WaterUnknown)?;
-    warmth::rise_measured(batch, temperatures, &water, measured.degrees_celsius())
-        .map_err(NotLearned::Unexplained)
 }
