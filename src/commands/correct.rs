@@ -1,5 +1,6 @@
 //! `correct`: puts right what is wrong in an entry; both stay in the log.
 
+use super::dough_temperatures::DoughTemperatureArguments;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::{CameOut, Correct, Correction};
@@ -20,7 +21,7 @@ use chrono::NaiveDate;
 /// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion or a part of a join its mass, its time and its note; the lot that was made keeps its code. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as `draff log` shows it
@@ -99,6 +100,10 @@ pub struct Arguments {
     #[arg(long, value_name = "PLACE")]
     place: Option<String>,
 
+    /// To whom a gift went
+    #[arg(long, value_name = "NAME", conflicts_with = "note", value_parser = typed::name)]
+    to: Option<String>,
+
     /// The note, the reason, what it went into, or whose word it is; "" takes a note away
     #[arg(long, value_name = "TEXT", value_parser = typed::words_or_nothing)]
     note: Option<String>,
@@ -108,6 +113,9 @@ pub struct Arguments {
 
     #[command(flatten)]
     of_bake: OfBake,
+
+    #[command(flatten)]
+    temperatures: DoughTemperatureArguments,
 }
 
 /// Heading of the options about a treatment.
@@ -157,6 +165,11 @@ struct OfBake {
     /// The dough when mixing ended: corrects the mixing heat that was learned of it
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
     dough_temp: Option<Temperature>,
+
+    /// The water that went in: the mixing heat is learned anew. If you typed --tap, --room or others with `bake done`, type
+    /// them again
+    #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
+    water_temp: Option<Temperature>,
 
     /// How it came out: well, fair or poor
     #[arg(long, value_name = "WORD", value_parser = typed::value::<CameOut>, help_heading = DONE_BAKES)]
@@ -225,12 +238,15 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             grist: grist.as_deref(),
             form: arguments.form,
             place: arguments.place.as_deref(),
+            to: arguments.to.as_deref(),
             note: arguments.note.as_deref(),
             ending: arguments.ending,
             water: arguments.of_bake.water,
             pieces: arguments.of_bake.pieces,
             baked: arguments.of_bake.baked,
             dough_temp: arguments.of_bake.dough_temp,
+            water_temp: arguments.of_bake.water_temp,
+            temperatures: arguments.temperatures.given(None),
             came_out: arguments.of_bake.came_out,
         },
     })?;

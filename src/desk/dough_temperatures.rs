@@ -63,6 +63,10 @@ pub enum TemperatureProblem {
     StageUnknown(String),
     /// That of the dough is not known: the formula does not say it.
     DoughUnknown(String),
+    /// The entry of a done bake does not say how warm the dough came out.
+    DoughNotMeasured(i64),
+    /// The sheet said no temperature for the water of a done bake.
+    WaterUnknown,
     /// One is outside what the heat balance takes.
     OutOfRange(TemperatureOf, Problem),
 }

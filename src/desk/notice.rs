@@ -445,6 +445,6 @@ pub enum Notice {
     NothingMeasured(i64),
     /// By how many kelvins mixing warmed a dough.
     MixingWarmed(f64),
-    /// What a dough's temperature says of the mixing heat is not learned.
-    MixingHeatNotLearned(NotLearned),
+    /// What a dough's temperature says of the mixing heat is not learned; the entry that says it.
+    MixingHeatNotLearned(NotLearned, i64),
 }

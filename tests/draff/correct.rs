@@ -236,7 +236,7 @@ fn what_an_entry_does_not_hold_is_refused_with_what_to_type() {
     let said = kitchen.refused(1, &format!("correct {parting} --place counter --reason x"));
     assert!(
         said.contains(&format!(
-            "draff strike {parting} --reason TEXT, then draff portion"
+            "draff strike {parting} --reason TEXT, then draff move"
         )),
         "{said}"
     );

@@ -20,6 +20,7 @@ mod cool;
 mod correct;
 mod correct_bake;
 mod correct_made;
+mod corrected_as_typed;
 mod corrections;
 mod count;
 mod demo;
@@ -104,6 +105,7 @@ mod use_grain;
 mod water_temperature;
 
 mod allergens;
+mod as_the_sheet_said;
 mod back_dated;
 mod brew_day;
 mod cooling_shown;

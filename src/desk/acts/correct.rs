@@ -6,11 +6,13 @@ mod fields;
 mod later_counts;
 mod made;
 mod made_lots;
+mod mixing;
 mod replace;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
+use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Compare, Judged};
@@ -68,6 +70,8 @@ pub struct Correction<'a> {
     pub form: Option<Form>,
     /// The place.
     pub place: Option<&'a str>,
+    /// To whom a gift went.
+    pub to: Option<&'a str>,
     /// Note, reason, bake, or whose word it is; empty for no note.
     pub note: Option<&'a str>,
     /// How grain ended that was thrown away.
@@ -80,6 +84,10 @@ pub struct Correction<'a> {
     pub baked: Option<Milligrams>,
     /// The dough when mixing ended.
     pub dough_temp: Option<Temperature>,
+    /// The water that went in.
+    pub water_temp: Option<Temperature>,
+    /// Temperatures of what else went in, beside that of the dough.
+    pub temperatures: GivenTemperatures,
     /// How the bake came out.
     pub came_out: Option<CameOut>,
 }
@@ -111,7 +119,8 @@ pub struct Corrected {
 impl<'a> Correction<'a> {
     /// The words that are right, where an entry said these: an empty note is none.
     fn words(&self, was: Option<&'a str>) -> Option<&'a str> {
-        self.note.or(was).filter(|words| !words.is_empty())
+        let right = self.to.or(self.note);
+        right.or(was).filter(|words| !words.is_empty())
     }
 }
 

@@ -106,14 +106,15 @@ impl CameTo {
     }
 }
 
-/// Names the entries that say what is far from a sheet: those that took the grain, and the one by which the bake is done.
+/// Names the entries that say what is far from a sheet, or what teaches nothing: those that took the grain, and the one by
+/// which the bake is done.
 pub(super) fn name_entries(told: &mut [Notice], grain: &[i64], done: i64) {
     for notice in told {
-        if let Notice::FarFromSheet(far, entries) = notice {
-            *entries = match far {
-                FarFromSheet::Grain(..) => grain.to_vec(),
-                _ => vec![done],
-            };
+        match notice {
+            Notice::FarFromSheet(FarFromSheet::Grain(..), entries) => *entries = grain.to_vec(),
+            Notice::FarFromSheet(_, entries) => *entries = vec![done],
+            Notice::MixingHeatNotLearned(_, entry) => *entry = done,
+            _ => {}
         }
     }
 }

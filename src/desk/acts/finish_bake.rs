@@ -11,10 +11,9 @@ use crate::desk::{
     Answer, Desk, Notice, Refusal, learned_mixing_heat, learned_thirst, promised_dough, sheet_time,
     thawing,
 };
-use crate::dough::batch::warmth::{self, Temperatures};
+use crate::dough::batch::warmth;
 use crate::dough::batch::{Batch, LineKind};
 use crate::dough::formula::Formula;
-use crate::dough::mixing_heat::MixingRise;
 use crate::dough::temperature::Water;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::LotCode;
@@ -76,11 +75,6 @@ impl Desk {
             let done = act.view().last_entry()?;
             let draws: Vec<i64> = (before + 1..done).collect();
             name_entries(&mut told, &draws, done);
-            // A finished bake takes no temperature later.
-            let not_learned = |told: &Notice| matches!(told, Notice::MixingHeatNotLearned(_));
-            if told.iter().any(not_learned) {
-                told.push(Notice::UndoneBy(done));
-            }
             let measured = &result.measured;
             if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
                 told.push(Notice::NothingMeasured(done));
@@ -194,7 +188,7 @@ fn in_good_faith(
 }
 
 /// Works out what is written down by what a book knows, and what is to be said of it.
-fn result(
+pub(super) fn result(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
@@ -212,32 +206,42 @@ fn result(
     let found = promised_dough::find(view, planned, dough, (weighed_out_at, Unshown::AsKnown))?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
-    let (lots, given) = drawn(
-        request,
-        planned,
-        view,
-        (dough, found),
-        weighed_out_at,
-        &mut told,
-    )?;
-    let dough = Dough {
-        thirst: request
-            .thirst
-            .narrowed(learned_thirst::of_grain(view, &lots.answers)?),
-        ..promised_dough
+    let used = used(request, planned, view, (dough, weighed_out_at))?;
+    let of_sheet = match used {
+        None => as_on_the_sheet(planned, found, &mut told)?,
+        Some(_) => found.lots,
     };
-    let scales = GivenScales::default().in_house(&view.house()?);
-    let batch = dough.weights(lots.mixture.moisture, &lots.forms(), scales)?;
-    let (sheet_grain, draws) = match given {
-        Some(draws) => (as_on_the_sheet(&draws, formula, &batch), draws),
-        None => {
-            let draws = lots.weighed_out(&batch, scales);
-            (draws.clone(), draws)
-        }
+    let house = view.house()?;
+    let scales = GivenScales::default().in_house(&house);
+    let weights = |lots: &LotsInDough| -> anyhow::Result<Batch> {
+        let learned = learned_thirst::of_grain(view, &lots.answers)?;
+        let dough = Dough {
+            thirst: request.thirst.narrowed(learned),
+            ..promised_dough
+        };
+        Ok(dough.weights(lots.mixture.moisture, &lots.forms(), scales)?)
     };
-    let used = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
+    // The sheet spoke of its own lots, whatever was used. Where it had none, or none that make a dough, what was used stands in.
+    let own = || -> anyhow::Result<(&LotsInDough, Batch, Draws)> {
+        let batch = weights(&of_sheet)?;
+        let grain = of_sheet.weighed_out(&batch, scales);
+        Ok((&of_sheet, batch, grain))
+    };
+    let (on_sheet, batch, sheet_grain) = match &used {
+        None => own()?,
+        Some(used) if of_sheet.answers.is_empty() => standing_in(used, &weights, formula)?,
+        Some(used) => match own() {
+            Err(error) if Refusal::of(&error).is_some() => standing_in(used, &weights, formula)?,
+            own => own?,
+        },
+    };
+    let (lots, draws) = match &used {
+        Some((lots, draws)) => (lots, draws.clone()),
+        None => (on_sheet, sheet_grain.clone()),
+    };
+    let weighed = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
     let came_to = CameTo {
-        grain: (!request.used.is_empty()).then_some(used),
+        grain: used.is_some().then_some(weighed),
         water: request.water,
         pieces: request.pieces,
         baked: request.baked,
@@ -255,17 +259,39 @@ fn result(
     let mixing_kelvin = match request.dough_temp {
         None => None,
         Some(measured) => {
-            let known = lots.known(&view.house()?);
             // Where nothing was aimed at, what came out is as good an aim as any.
             let aimed = Formula {
                 dough_temperature: formula.dough_temperature.or(Some(measured)),
                 ..formula.clone()
             };
-            let temperatures = request.temperatures.temperatures(&aimed, &known)?;
-            let learned = learn(request, measured, temperatures, &batch, mixing);
+            let temperatures = |lots: &LotsInDough| {
+                request
+                    .temperatures
+                    .temperatures(&aimed, &lots.known(&house))
+            };
+            let water = match request.water_temp {
+                Some(water) => Some(Water::Tempered {
+                    celsius: water.degrees_celsius(),
+                }),
+                None => temperatures(on_sheet)?
+                    .map(|of_sheet| warmth::work_out(&batch, &of_sheet, mixing))
+                    // Of a dough that nobody aimed at, nobody said how much too cold it comes out.
+                    .filter(|said| said.plan.is_ok() || formula.dough_temperature.is_some())
+                    .and_then(|said| said.to_pour()),
+            };
+            let learned = match (temperatures(lots)?, water) {
+                (None, _) => Err(NotLearned::TemperaturesUnknown),
+                (_, None) => Err(NotLearned::WaterUnknown),
+                (Some(temperatures), Some(water)) => {
+                    let celsius = measured.degrees_celsius();
+                    warmth::rise_measured(&weights(lots)?, &temperatures, &water, celsius)
+                        .map_err(NotLearned::Unexplained)
+                }
+            };
             told.push(match &learned {
                 Ok(kelvin) => Notice::MixingWarmed(*kelvin),
-                Err(why) => Notice::MixingHeatNotLearned(why.clone()),
+                // The entry is written later, and named then.
+                Err(why) => Notice::MixingHeatNotLearned(why.clone(), 0),
             });
             learned.ok()
         }
@@ -296,14 +322,22 @@ fn result(
     Ok((result, told))
 }
 
-/// As much grain as the sheet says, in the same parts.
-fn as_on_the_sheet(used: &Draws, formula: &Formula, batch: &Batch) -> Draws {
-    let sheet = on_the_sheet(formula, batch, LineKind::Grain).grams();
+/// What was used in place of the lots of a sheet that had none: the dough of it, and as much grain as that says, in the same
+/// parts.
+fn standing_in<'a>(
+    (lots, used): &'a (LotsInDough, Draws),
+    weights: &dyn Fn(&LotsInDough) -> anyhow::Result<Batch>,
+    formula: &Formula,
+) -> anyhow::Result<(&'a LotsInDough, Batch, Draws)> {
+    let batch = weights(lots)?;
+    let sheet = on_the_sheet(formula, &batch, LineKind::Grain).grams();
     let together: f64 = used.iter().map(|(_, wet)| wet.grams()).sum();
     let part = |wet: &Milligrams| Milligrams::nearest(wet.mass() * (sheet / together));
-    used.iter()
+    let grain = used
+        .iter()
         .map(|(lot, wet)| (lot.clone(), part(wet)))
-        .collect()
+        .collect();
+    Ok((lots, batch, grain))
 }
 
 /// What the sheet says in the stage of the grain.
@@ -318,29 +352,36 @@ fn on_the_sheet(formula: &Formula, batch: &Batch, what: LineKind) -> Milligrams 
 /// How much of each lot is taken off the shelf.
 type Draws = Vec<(LotRecord, Milligrams)>;
 
-/// The lots in the dough, and what was said to go in of each; nothing for what the sheet says.
-fn drawn(
+/// The lots that are said to be in the dough, with what went in of each; nothing where nobody said it.
+fn used(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
-    (dough, found): (Dough<'_>, promised_dough::Found<'_>),
-    at: Instant,
-    told: &mut Vec<Notice>,
-) -> anyhow::Result<(LotsInDough, Option<Draws>)> {
-    if !request.used.is_empty() {
-        let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
-        for lot in &records {
-            dough_lots::refuse_may_hold(lot, planned.bake.setting.free_of.as_deref())?;
-        }
-        let masses = request.used.iter().map(|(_, mass)| *mass);
-        let draws: Vec<_> = records.iter().cloned().zip(masses).collect();
-        let lots = dough_lots::named(view, records, dough, (at, Unshown::AsKnown))?;
-        return Ok((lots.with_masses(&draws), Some(draws)));
+    (dough, at): (Dough<'_>, Instant),
+) -> anyhow::Result<Option<(LotsInDough, Draws)>> {
+    if request.used.is_empty() {
+        return Ok(None);
     }
+    let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
+    for lot in &records {
+        dough_lots::refuse_may_hold(lot, planned.bake.setting.free_of.as_deref())?;
+    }
+    let masses = request.used.iter().map(|(_, mass)| *mass);
+    let draws: Draws = records.iter().cloned().zip(masses).collect();
+    let lots = dough_lots::named(view, records, dough, (at, Unshown::AsKnown))?;
+    Ok(Some((lots.with_masses(&draws), draws)))
+}
+
+/// The lots of the sheet, where it says of which the dough was made.
+fn as_on_the_sheet(
+    planned: &BakeAnswer,
+    found: promised_dough::Found<'_>,
+    told: &mut Vec<Notice>,
+) -> anyhow::Result<LotsInDough> {
     let bake = &planned.bake;
     if let Some(notice @ Notice::PromisedGrainTaken { .. }) = found.notice {
         told.push(notice);
-        return Ok((found.lots, None));
+        return Ok(found.lots);
     }
     if bake.setting.lots.is_empty() {
         // Nobody said of which lots it was made: asks, with what the sheet said filled in.
@@ -363,29 +404,5 @@ fn drawn(
         }
         .into());
     }
-    Ok((lots, None))
-}
-
-/// By how much mixing warmed the dough, where enough was measured.
-fn learn(
-    request: &FinishBake<'_>,
-    measured: Temperature,
-    temperatures: Option<Temperatures>,
-    batch: &Batch,
-    mixing: MixingRise,
-) -> Result<f64, NotLearned> {
-    let temperatures = temperatures.ok_or(NotLearned::TemperaturesUnknown)?;
-    let water = match request.water_temp {
-        Some(water) => Water::Tempered {
-            celsius: water.degrees_celsius(),
-        },
-        None => {
-            warmth::work_out(batch, &temperatures, mixing)
-                .plan
-                .map_err(|_| NotLearned::WaterUnknown)?
-                .water
-        }
-    };
-    warmth::rise_measured(batch, &temperatures, &water, measured.degrees_celsius())
-        .map_err(NotLearned::Unexplained)
+    Ok(lots)
 }

@@ -66,9 +66,10 @@ impl Notice {
             | Self::MixedNow(_)
             | Self::OddMoisture { .. }
             | Self::SourceDrifts { .. }
-            | Self::MixingHeatNotLearned(NotLearned::WaterUnknown | NotLearned::Unexplained(_)) => {
-                true
-            }
+            | Self::MixingHeatNotLearned(
+                NotLearned::WaterUnknown | NotLearned::Unexplained(_),
+                _,
+            ) => true,
             Self::Used { .. }
             | Self::Measured { .. }
             | Self::Given { .. }
@@ -85,7 +86,7 @@ impl Notice {
             | Self::PromisedGrainTaken { .. }
             | Self::CountsFromMashOut { .. }
             | Self::NothingMeasured(_)
-            | Self::MixingHeatNotLearned(NotLearned::TemperaturesUnknown)
+            | Self::MixingHeatNotLearned(NotLearned::TemperaturesUnknown, _)
             | Self::MixingWarmed(_) => false,
         }
     }

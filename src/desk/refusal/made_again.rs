@@ -59,8 +59,10 @@ pub(super) fn of_held(
 /// How a lot is made of others.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum HowMade {
-    /// So much was parted off.
-    Part(Milligrams),
+    /// So much was parted off, by itself.
+    Move(Milligrams),
+    /// So much was parted off, beside others.
+    Portion(Milligrams),
     /// It was treated, in so many minutes at that temperature where that was said.
     Treat(Treatment, Option<(u32, Temperature)>),
     /// All that was left was joined.

@@ -61,6 +61,22 @@ pub struct Warmth {
     pub plan: Result<WaterPlan, Refusal>,
 }
 
+impl Warmth {
+    /// The water that the sheet says to pour: the hottest that yeast takes where the dough comes out too cold even with that.
+    /// Nothing where frozen grain is to be thawed first, or where no water makes a dough.
+    pub fn to_pour(&self) -> Option<Water> {
+        match &self.plan {
+            Ok(plan) => Some(plan.water),
+            Err(Refusal::TooHot(why)) if why.thaw.is_none() && why.dough_celsius.is_some() => {
+                Some(Water::Tempered {
+                    celsius: why.limit_celsius,
+                })
+            }
+            Err(_) => None,
+        }
+    }
+}
+
 /// Works out the water temperature of a batch, with what is known of the heat of mixing.
 pub fn work_out(batch: &Batch, temperatures: &Temperatures, mixing: MixingRise) -> Warmth {
     Warmth {

@@ -78,7 +78,11 @@ fn made(again: &MadeAgain, zone: &Zone) -> String {
     let of = of.join(" ");
     let (place, at) = (shell_word(&again.place), zone.rfc3339(again.at));
     match &again.how {
-        HowMade::Part(wet) => format!(
+        HowMade::Move(wet) => format!(
+            "draff move {of} --wet {} --to {place} --at {at}",
+            wet.as_typed()
+        ),
+        HowMade::Portion(wet) => format!(
             "draff portion {of} --into 1x{} --to {place} --at {at}",
             wet.as_typed()
         ),

@@ -36,6 +36,14 @@ pub fn words(problem: &TemperatureProblem) -> Problem {
             "formula `{formula}` does not say how warm the dough is to be"
         ))
         .hint("add --dough-temp TEMPERATURE, such as --dough-temp 25C"),
+        TemperatureProblem::DoughNotMeasured(entry) => Problem::new(format!(
+            "entry {entry} does not say how warm the dough came out"
+        ))
+        .hint("add --dough-temp TEMPERATURE, such as --dough-temp 25C"),
+        TemperatureProblem::WaterUnknown => Problem::new(
+            "no water temperature could be said for this dough, so that of the water that went in is needed",
+        )
+        .hint("add --water-temp TEMPERATURE, such as --water-temp 43C"),
         TemperatureProblem::OutOfRange(of, problem) => problem.clone().within(match of {
             TemperatureOf::Field(field) => option(field),
             TemperatureOf::GrainsPlace => "the grain's place".to_owned(),

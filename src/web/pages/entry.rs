@@ -285,6 +285,7 @@ fn of_done_bake(visit: &Visit) -> Markup {
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
         (draw::choices(visit, "came_out", "How it came out", &as_it_is(CameOut::ALL.map(CameOut::as_str)), ""))
         (draw::temperature(visit, "dough_temp", "Dough when mixing ended"))
+        (draw::temperature(visit, "water_temp", "Water that went in"))
     }
 }
 
@@ -336,13 +337,22 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
     ) else {
         return Err(Faulty.into());
     };
-    let (Some(pieces), Some(water), Some(baked), Some(dough_temp), Some(came_out)) = (
+    let (
+        Some(pieces),
+        Some(water),
+        Some(baked),
+        Some(dough_temp),
+        Some(water_temp),
+        Some(came_out),
+    ) = (
         typed.count_if("pieces"),
         typed.mass_if("water"),
         typed.mass_if("baked"),
         typed.temperature_if("dough_temp"),
+        typed.temperature_if("water_temp"),
         came_out,
-    ) else {
+    )
+    else {
         return Err(Faulty.into());
     };
     let (
@@ -397,6 +407,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             water,
             baked,
             dough_temp,
+            water_temp,
             came_out,
             ..Correction::default()
         },

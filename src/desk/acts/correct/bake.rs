@@ -1,6 +1,7 @@
 //! Corrects what a bake came to. Its grain stands in entries of its own, and goes along where the time was wrong.
 
 use super::fields::{OF_BAKED, refuse_fields, refuse_unchanged};
+use super::mixing::learned_anew;
 use super::{Correct, Corrected, Correction};
 use crate::desk::acts::far_from_sheet::{CameTo, OnSheet, name_entries};
 use crate::desk::acts::strike::lots_of;
@@ -32,7 +33,8 @@ impl Desk {
                 return Err(Refusal::BakeNotDone(bake.bake.code).into());
             };
             let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
-            let (is, mut told) = put_right(&bake, was, &request.right);
+            let learned = learned_anew(act.view(), &bake, (&entry, was), &request.right)?;
+            let (is, mut told) = put_right(&bake, was, &request.right, learned);
             let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
             let by = act.view().entry(by)?;
             refuse_unchanged(&entry, &by)?;
@@ -56,11 +58,13 @@ impl Desk {
     }
 }
 
-/// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said.
+/// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said. By how much
+/// mixing warmed the dough may have been `learned` anew.
 fn put_right(
     bake: &BakeAnswer,
     was: &BakeResult,
     right: &Correction<'_>,
+    mut learned: Option<Result<f64, NotLearned>>,
 ) -> (BakeResult, Vec<Notice>) {
     let at: Instant = right.at.unwrap_or(was.at);
     let mut told = Vec::new();
@@ -74,11 +78,14 @@ fn put_right(
     let dough = right.dough_temp.map(Temperature::milli_celsius);
     if let Some(dough) = dough.filter(|dough| was.measured.dough_milli_celsius != Some(*dough)) {
         measured.dough_milli_celsius = Some(dough);
-        let learned = learned_by(bake, &was.measured, dough);
+        learned = learned.or_else(|| Some(learned_by(bake, &was.measured, dough)));
+    }
+    if let Some(learned) = learned {
         measured.mixing_kelvin = learned.as_ref().ok().copied();
         told.push(match learned {
             Ok(kelvin) => Notice::MixingWarmed(kelvin),
-            Err(why) => Notice::MixingHeatNotLearned(why),
+            // The entry is written later, and named then.
+            Err(why) => Notice::MixingHeatNotLearned(why, 0),
         });
     }
     let setting = &bake.bake.setting;
@@ -110,8 +117,8 @@ fn put_right(
     (is, told)
 }
 
-/// By how much mixing warmed a dough that was as warm as is right now. The temperatures of what went in are not kept, so this
-/// follows from what was learned first.
+/// By how much mixing warmed a dough that was as warm as is right now. The temperatures of what went in are not kept, so
+/// where none is given again this follows from what was learned first.
 fn learned_by(bake: &BakeAnswer, was: &Measured, dough: i32) -> Result<f64, NotLearned> {
     let celsius = |milli: i32| f64::from(milli) / 1e3;
     let (Some(written), Some(rise)) = (was.dough_milli_celsius, was.mixing_kelvin) else {

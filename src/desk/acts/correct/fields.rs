@@ -12,6 +12,13 @@ pub(super) const OF_BAKED: &[&str] = &[
     "pieces",
     "baked",
     "dough_temp",
+    "water_temp",
+    "tap",
+    "room",
+    "flour_temp",
+    "grain_temp",
+    "frozen",
+    "preferment_temp",
     "came_out",
     "note",
 ];
@@ -25,7 +32,8 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         ],
         EntryKind::Use if of_bake => &["lot", "wet"],
         EntryKind::Discard => &["lot", "at", "wet", "note", "as"],
-        EntryKind::Use | EntryKind::Give => &["lot", "at", "wet", "note"],
+        EntryKind::Use => &["lot", "at", "wet", "note"],
+        EntryKind::Give => &["lot", "at", "wet", "to", "note"],
         EntryKind::Move => &["at", "place", "note"],
         EntryKind::Reading => &["lot", "at", "temp"],
         EntryKind::Moisture => match &entry.detail {
@@ -108,18 +116,21 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("grist", right.grist.is_some()),
         ("form", right.form.is_some()),
         ("place", right.place.is_some()),
+        ("to", right.to.is_some()),
         ("note", right.note.is_some()),
         ("as", right.ending.is_some()),
         ("water", right.water.is_some()),
         ("pieces", right.pieces.is_some()),
         ("baked", right.baked.is_some()),
         ("dough_temp", right.dough_temp.is_some()),
+        ("water_temp", right.water_temp.is_some()),
         ("came_out", right.came_out.is_some()),
     ];
-    fields
+    let fields = fields
         .into_iter()
-        .filter_map(|(field, is_given)| is_given.then_some(field))
-        .collect()
+        .filter_map(|(field, is_given)| is_given.then_some(field));
+    let temperatures = right.temperatures.of_what_goes_in().into_iter();
+    fields.chain(temperatures.map(|(field, _)| field)).collect()
 }
 
 /// Refuses a correction by which an entry says what it said before.

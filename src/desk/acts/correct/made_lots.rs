@@ -2,7 +2,7 @@
 
 use crate::desk::acts::made_of::of_lot;
 use crate::desk::{HowMade, MadeAgain, Refusal};
-use crate::ledger::{Act, Detail, EntryKind, EntryRecord};
+use crate::ledger::{Act, Detail, EntryKind, EntryRecord, View};
 use anyhow::Context;
 
 /// The refusal to correct a field of an entry that made a lot, with how it is struck and done again.
@@ -32,10 +32,15 @@ fn again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<MadeAgain> {
             let parts = parts.filter(|part| part.new_lot == Some(made));
             (HowMade::Join, parts.filter_map(|part| part.lot).collect())
         }
-        _ => (
-            HowMade::Part(entry.wet.context("nothing was weighed")?),
-            Vec::from_iter(entry.lot),
-        ),
+        _ => {
+            let wet = entry.wet.context("nothing was weighed")?;
+            let of = Vec::from_iter(entry.lot);
+            let how = match is_one_of_several(view, entry)? {
+                true => HowMade::Portion(wet),
+                false => HowMade::Move(wet),
+            };
+            (how, of)
+        }
     };
     let mut strike = act.stands_on_entry(entry.entry)?;
     // What it takes the place of counts again, and goes too.
@@ -56,4 +61,14 @@ fn again(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<MadeAgain> {
         place: entry.place.clone().context("no place is named")?,
         at: entry.at,
     })
+}
+
+/// Whether a part was weighed out with others in one act, which a move does not do.
+fn is_one_of_several(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<bool> {
+    let Some(lot) = entry.lot else {
+        return Ok(false);
+    };
+    let written = |one: &EntryRecord| (one.kind, one.lot, one.at, one.recorded_at);
+    let mut beside = of_lot(view, lot)?.into_iter();
+    Ok(beside.any(|one| one.entry != entry.entry && written(&one) == written(entry)))
 }
