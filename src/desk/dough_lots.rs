@@ -7,7 +7,7 @@ pub use scales::{GivenScales, Scales};
 use super::dough_temperatures::KnownTemperatures;
 use super::facts::FactFinder;
 use super::unshown::Unshown;
-use super::{Notice, Refusal, guard};
+use super::{Notice, Refusal, guard, thawing};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
 use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
@@ -175,7 +175,7 @@ impl<'a> Wishes<'a> {
 
 /// Lots on hand that suit a dough at that moment, first expired first out, as many as it takes. What is
 /// frozen comes last, since it has to be thawed first and does not spoil meanwhile. What is `taken` of a lot goes
-/// elsewhere.
+/// elsewhere; a frozen block of which some does comes out whole, so none of it is free.
 pub fn first_expired(
     view: View<'_>,
     dough: Dough<'_>,
@@ -188,6 +188,9 @@ pub fn first_expired(
     let mut finder = FactFinder::new(view)?;
     for mut facts in finder.on_hand(at)? {
         let taken = taken.get(&facts.lot.code).copied().unwrap_or_default();
+        if taken > Milligrams::ZERO && thawing::lies_in_freezer(facts.place.as_ref()) {
+            continue;
+        }
         facts.wet = Milligrams::new(facts.wet.get() - taken.get());
         if facts.wet <= Milligrams::ZERO || !suits(&facts.lot, dough.formula, wishes) {
             continue;

@@ -115,8 +115,11 @@ impl Draft {
             let mine = self.draws.iter().filter(|draw| draw.lot == lot);
             let wet = figures.wet_per_dry[lot];
             if figures.frozen_now[lot] > 0.0 {
-                let gone: f64 = mine.filter(|draw| is_out(draw)).map(|draw| draw.dry).sum();
-                figures.frozen_now[lot] - gone * wet
+                if self.is_out_by(facts, lot, day) {
+                    0.0
+                } else {
+                    figures.frozen_now[lot]
+                }
             } else if window.frozen {
                 0.0
             } else if figures.freeze_day[lot].is_some_and(|from| from <= day) {
@@ -150,6 +153,17 @@ impl Draft {
         let draws = self.draws.iter();
         let thawed = draws.filter(|draw| draw.lot == lot && draw.state == State::Thawed);
         facts.windows.lots[lot].taken_out(thawed.map(|draw| draw.bake))
+    }
+
+    /// Whether a block is out of the freezer by the end of a day.
+    pub fn is_out_by(&self, facts: Facts<'_>, lot: usize, day: usize) -> bool {
+        let Facts {
+            situation,
+            windows,
+            figures,
+        } = facts;
+        let mut mine = self.draws.iter().filter(|draw| draw.lot == lot);
+        mine.any(|draw| figures.day_out(situation, windows, lot, draw.bake) <= day)
     }
 
     /// Whether what bakes leave of a block is past before the plan's end.

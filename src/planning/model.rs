@@ -47,6 +47,7 @@ pub struct Model {
     spoiled: Vec<usize>,
     /// For each lot, what spoils of a block that is taken out of the freezer.
     thawed_rest: Vec<Option<usize>>,
+    blocks_out: Vec<BlockOut>,
     frozen_unused: Vec<Option<usize>>,
     dried_unused: Vec<Option<usize>>,
     drying: Vec<Vec<(usize, usize)>>,
@@ -75,6 +76,16 @@ struct Pair {
     amounts: Vec<(State, usize)>,
 }
 
+/// Whether a block is out of the freezer by the end of a day.
+#[derive(Debug, Clone)]
+struct BlockOut {
+    lot: usize,
+    day: usize,
+    /// Number of bakes that could have it out by then.
+    bakes: usize,
+    column: usize,
+}
+
 /// What a model is built from.
 #[derive(Debug, Clone, Copy)]
 pub struct Facts<'a> {
@@ -101,6 +112,7 @@ impl Model {
             bakes: Vec::new(),
             spoiled: Vec::new(),
             thawed_rest: Vec::new(),
+            blocks_out: Vec::new(),
             frozen_unused: Vec::new(),
             dried_unused: Vec::new(),
             drying: Vec::new(),

@@ -94,6 +94,12 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
         .iter()
         .copied()
         .filter(|lot| left_over(situation, rounded, *lot) >= portion)
+        .filter(|lot| {
+            // A block that is out for another bake is past for this one, or this one would leave it past.
+            let window = &windows.lots[*lot];
+            let mut mine = rounded.draws.iter().filter(|draw| draw.lot == *lot);
+            !mine.any(|draw| window.serves_one_only(draw.bake, bake))
+        })
         .collect();
     if all < wanted.lowest.get() {
         let gets_none = rounded.draws.iter().all(|draw| draw.bake != bake);

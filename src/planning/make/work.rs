@@ -161,13 +161,18 @@ fn in_freezer(facts: Facts<'_>, rounded: &Rounded, lot: usize, day: NaiveDate) -
         };
         situation.zone.date(out) <= day
     };
-    let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
+    let mut mine = rounded.draws.iter().filter(|draw| draw.lot == lot);
     if window.frozen && !situation.takes_room(&situation.lots[lot]) {
         return 0;
     }
     if window.frozen {
-        let gone = mine.filter(|draw| out_by_then(draw.bake));
-        return situation.lots[lot].wet.get() - gone.map(|draw| draw.wet.get()).sum::<i64>();
+        // A block comes out whole.
+        let is_out = mine.any(|draw| out_by_then(draw.bake));
+        return if is_out {
+            0
+        } else {
+            situation.lots[lot].wet.get()
+        };
     }
     let waiting = mine.filter(|draw| draw.state == State::Thawed && !out_by_then(draw.bake));
     rounded.frozen_unused[lot].get() + waiting.map(|draw| draw.wet.get()).sum::<i64>()

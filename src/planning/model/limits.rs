@@ -53,12 +53,15 @@ impl Model {
             for (lot, window) in windows.lots.iter().enumerate() {
                 let wet = figures.wet_per_dry[lot];
                 room -= figures.frozen_now[lot];
+                if window.frozen {
+                    let out = self.out_by(facts, lot, day);
+                    terms.extend(out.map(|column| (column, -figures.frozen_now[lot])));
+                    continue;
+                }
                 let is_in = figures.freeze_day[lot].is_some_and(|from| from <= day);
                 for (bake, state, column) in self.of_lot(lot) {
                     let is_out = figures.day_out(situation, windows, lot, bake) <= day;
-                    if figures.frozen_now[lot] > 0.0 && is_out {
-                        terms.push((column, -wet));
-                    } else if state == State::Thawed && !window.frozen && is_in && !is_out {
+                    if state == State::Thawed && is_in && !is_out {
                         terms.push((column, wet));
                     }
                 }
@@ -73,6 +76,39 @@ impl Model {
                 before = Some(terms);
             }
         }
+    }
+
+    /// Whether a block that takes room is out of the freezer by the end of a day: it comes out whole for the first bake that
+    /// has it. Days on which no other bake could have had it out share a column.
+    fn out_by(&mut self, facts: Facts<'_>, lot: usize, day: usize) -> Option<usize> {
+        let day_out = |bake: usize| {
+            facts
+                .figures
+                .day_out(facts.situation, facts.windows, lot, bake)
+        };
+        let mine = self.pairs.iter().filter(|pair| pair.lot == lot);
+        let chosen: Vec<usize> = mine
+            .filter(|pair| day_out(pair.bake) <= day)
+            .map(|pair| pair.chosen)
+            .collect();
+        if chosen.is_empty() || facts.figures.frozen_now[lot] <= 0.0 {
+            return None;
+        }
+        let same = self.blocks_out.iter().rfind(|block| block.lot == lot);
+        if let Some(same) = same.filter(|block| block.bakes == chosen.len()) {
+            return Some(same.column);
+        }
+        let column = self.program.amount(0.0, 1.0);
+        let mut terms: Vec<(usize, f64)> = chosen.iter().map(|chosen| (*chosen, -1.0)).collect();
+        terms.push((column, 1.0));
+        self.program.row(terms, Sense::AtMost, 0.0);
+        self.blocks_out.push(BlockOut {
+            lot,
+            day,
+            bakes: chosen.len(),
+            column,
+        });
+        Some(column)
     }
 
     /// Water that the dryer takes out on each day.

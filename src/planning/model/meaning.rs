@@ -95,6 +95,10 @@ impl Model {
                 values[*worst] = draft.value(facts, aim);
             }
         }
+        for block in &self.blocks_out {
+            let is_out = draft.is_out_by(facts, block.lot, block.day);
+            values[block.column] = f64::from(u8::from(is_out));
+        }
         let mut dryer = vec![figures.dryer; figures.days.len()];
         for lot in 0..self.spoiled.len() {
             if let Some(column) = self.frozen_unused[lot] {

@@ -95,3 +95,24 @@ fn a_block_stays_frozen_where_fresh_grain_does_as_well() {
     let lots: Vec<usize> = plan.bakes[0].draws.iter().map(|draw| draw.lot).collect();
     assert_eq!(lots, [1], "{plan:?}");
 }
+
+/// 2 kg of room, and a block of 2 kg in it: where it comes out the freezer takes as much again.
+#[test]
+fn a_block_that_comes_out_leaves_all_of_its_room() {
+    let mut situation = with_block(14, 2_000, &[1, 10]);
+    situation.capacity.freezer = Some(crate::quantity::Milligrams::new(2_000_000));
+    situation.lots.push(lot("L2", at(-1, 0), 3_000, 0.75));
+    situation.bakes[0].only_of = vec!["L1".to_owned()];
+    situation.bakes[0].lowest = crate::quantity::Milligrams::new(300_000);
+    situation.bakes[0].wanted = crate::quantity::Milligrams::new(300_000);
+    situation.bakes[0].highest = crate::quantity::Milligrams::new(300_000);
+    let plan = plan(&situation);
+    let frozen: i64 = plan
+        .actions
+        .iter()
+        .filter(|action| action.work == Work::Freeze)
+        .map(|action| action.wet.get())
+        .sum();
+    assert_eq!(frozen, 2_000_000, "{plan:?}");
+    assert!(plan.bakes[1].dry >= situation.bakes[1].lowest, "{plan:?}");
+}

@@ -33,10 +33,8 @@ impl Walk<'_> {
             is_counted || capacity.places.freezers.is_empty()
         };
         let in_freezer = |lot: &Lot| lot.place_kind == PlaceKind::Freezer && counts(lot);
-        let makes_room = |action: &&Action| {
-            let lot = &situation.lots[action.lot];
-            lot.place_kind != PlaceKind::Freezer || counts(lot)
-        };
+        let was_frozen =
+            |action: &&Action| situation.lots[action.lot].place_kind != PlaceKind::Freezer;
         let now: i64 = situation
             .lots
             .iter()
@@ -58,6 +56,17 @@ impl Walk<'_> {
                     .map(|action| action.wet.get())
                     .sum()
             };
+            // A block that lies in a freezer comes out whole, for the first of its bakes.
+            let blocks: i64 = situation
+                .lots
+                .iter()
+                .enumerate()
+                .filter(|(index, lot)| {
+                    let mut outs = work(Work::Thaw).filter(|action| action.lot == *index);
+                    in_freezer(lot) && outs.any(|action| zone.date(action.by) <= day)
+                })
+                .map(|(_, lot)| lot.wet.get())
+                .sum();
             let straight: i64 = self
                 .plan
                 .bakes
@@ -71,7 +80,8 @@ impl Walk<'_> {
                 .map(|draw| draw.wet.get())
                 .sum();
             let stock = now + by_then(&mut work(Work::Freeze))
-                - by_then(&mut work(Work::Thaw).filter(makes_room))
+                - by_then(&mut work(Work::Thaw).filter(was_frozen))
+                - blocks
                 - straight;
             if stock > room.get().max(now) {
                 self.say(format!("{day}: {stock} mg are more than the freezers take"));

@@ -236,8 +236,8 @@ fn ends_since_said_cold(
         let known = before.told.iter().map(|(at, _)| *at);
         let air = logged.readings.iter().map(|(at, _)| *at);
         let mut changes: Vec<Minute> = known
-            .chain(air.clone())
-            .chain(air.last().map(|last| last + LONGEST_GAP))
+            .chain(air)
+            .chain(logged.readings.last().map(|(last, _)| last + LONGEST_GAP))
             .filter(|at| *at > since)
             .collect();
         changes.push(since);
