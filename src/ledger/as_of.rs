@@ -25,13 +25,19 @@ impl<'a> View<'a> {
         })
     }
 
-    /// The number of the last entry that was recorded by a moment; 0 where there is none.
+    /// The number of the last entry that was written by a moment; 0 where there is none. What an older clock wrote after an
+    /// entry of a later moment, which counts, was written later too: of the thousand before it none is later.
     pub fn last_entry_by(&self, at: Instant) -> anyhow::Result<i64> {
         Ok(self
             .connection
-            .prepare_cached(
-                "SELECT coalesce((SELECT id FROM entry WHERE recorded_at <= ?1 ORDER BY id DESC LIMIT 1), 0)",
-            )?
+            .prepare_cached(&format!(
+                "WITH last(id) AS (
+                     SELECT coalesce((SELECT id FROM entry WHERE recorded_at <= ?1 ORDER BY id DESC LIMIT 1), 0))
+                 SELECT coalesce((SELECT min(entry.id) - 1 FROM entry
+                     WHERE entry.id > last.id - 1000 AND entry.id < last.id
+                       AND entry.recorded_at > ?1 AND {IN_FORCE}), last.id)
+                 FROM last"
+            ))?
             .query_row(params![columns::seconds(at)], |row| row.get(0))?)
     }
 

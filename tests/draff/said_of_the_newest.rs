@@ -93,6 +93,35 @@ fn a_clock_that_is_set_back_puts_no_past_grain_into_a_dough() {
     kitchen.ok("bake done B-1S --pieces 4 --at 11:10");
 }
 
+/// The grain lay on the counter until 13:00 by the book, which no clock that is set back makes 08:05.
+#[test]
+fn what_a_clock_that_is_set_back_writes_is_as_late_as_what_was_written_before_it() {
+    for (clock, late) in [
+        ("2026-11-03T08:05:00Z", "move LOT fridge"),
+        ("2026-11-03T08:05:00Z", "place change counter --temp 4C"),
+        // Before the grain was mashed out.
+        ("2026-11-02T09:00:00Z", "place change counter --temp 4C"),
+    ] {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-02T10:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 5kg --temp 62C");
+        kitchen.at("2026-11-03T08:00:00Z");
+        kitchen.ok(&format!("move {lot} counter"));
+        kitchen.at("2026-11-03T13:00:00Z");
+        kitchen.ok("place change fridge --temp 3C");
+        kitchen.at(clock);
+        kitchen.ok(&late.replace("LOT", &lot));
+        let number = kitchen.entries();
+        kitchen.at("2026-11-03T13:02:00Z");
+        let cooled = format!("probe {lot} --cooled \"2026-11-02 13:00\"");
+        let said = kitchen.refused(1, &cooled);
+        has(
+            &said,
+            &format!("usable by entry {number} alone, which was written late"),
+        );
+    }
+}
+
 /// The entry of the clock that ran ahead is not the last one, and still it counts.
 #[test]
 fn an_entry_of_a_clock_that_ran_ahead_is_told_also_when_others_came_after_it() {
