@@ -1,25 +1,24 @@
 //! Entries that were written down later than they happened.
 
-use super::in_force::{IN_FORCE, in_force};
+use super::in_force::{IN_FORCE, KEEPS_ITS_TIME};
 use super::trace::list;
 use super::{EntryRecord, LotRecord, View, columns};
 use crate::quantity::Instant;
 use chrono::Duration;
 use rusqlite::params;
 
-/// When an entry was written: no earlier than what was written before it, whatever its own clock said. Of the thousand before
-/// it those that count are asked, see [`View::written_after`]. The entry is called `entry` in the statement.
+/// When an entry was written: no earlier than the thousand before it, see [`View::written_after`], whatever its own clock said.
+/// The entry is called `entry` in the statement.
 fn written() -> String {
     format!(
         "max(entry.recorded_at, coalesce((SELECT max(earlier.recorded_at) FROM entry AS earlier
              WHERE earlier.id > entry.id - 1000 AND earlier.id < entry.id
-               AND earlier.recorded_at > entry.recorded_at AND {counts}), 0))",
-        counts = in_force("earlier.id")
+               AND earlier.recorded_at > entry.recorded_at AND {KEEPS_ITS_TIME}), 0))"
     )
 }
 
 impl View<'_> {
-    /// When an entry was written: no earlier than what was written before it and counts, whatever its own clock said.
+    /// When an entry was written: no earlier than what was written before it, whatever its own clock said.
     pub fn written_at(&self, entry: i64) -> anyhow::Result<Instant> {
         let at = self
             .connection

@@ -564,7 +564,7 @@ const IN_SQL: [(&str, &str, &str); 45] = [
     ("ledger/period.rs", "{REPORTED}", "a constant condition"),
     ("ledger/", "{leaves}", "literals joined by commas"),
     ("ledger/late.rs", "{written}", "a constant expression"),
-    ("ledger/late.rs", "{counts}", "a constant condition"),
+    ("ledger/", "{KEEPS_ITS_TIME}", "a constant condition"),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/as_of.rs", "{had_come}", "a constant condition"),

@@ -1,7 +1,7 @@
 //! What is said of a lot is never milder than what an act is told, and the same in the table, the list of what is due and the
 //! lot's own answer: by a clock that was set back, of several loggers, of grain that has to be measured.
 
-use crate::env::{Kitchen, LOAF, has, one_line};
+use crate::env::{Kitchen, LOAF, SLIP, has, one_line};
 
 /// Its grain was put on the counter at 13:00, which was written down at 20:00, and the clock stands at 14:00.
 fn with_a_clock_set_back() -> (Kitchen, String) {
@@ -96,11 +96,22 @@ fn a_clock_that_is_set_back_puts_no_past_grain_into_a_dough() {
 /// The grain lay on the counter until 13:00 by the book, which no clock that is set back makes 08:05.
 #[test]
 fn what_a_clock_that_is_set_back_writes_is_as_late_as_what_was_written_before_it() {
-    for (clock, late) in [
-        ("2026-11-03T08:05:00Z", "move LOT fridge"),
-        ("2026-11-03T08:05:00Z", "place change counter --temp 4C"),
+    let slip = format!("strike NEWEST {SLIP}");
+    for (clock, late, then) in [
+        ("2026-11-03T08:05:00Z", "move LOT fridge", "today"),
+        // That it is struck says nothing of when it was written.
+        ("2026-11-03T08:05:00Z", "move LOT fridge", &*slip),
+        (
+            "2026-11-03T08:05:00Z",
+            "place change counter --temp 4C",
+            "today",
+        ),
         // Before the grain was mashed out.
-        ("2026-11-02T09:00:00Z", "place change counter --temp 4C"),
+        (
+            "2026-11-02T09:00:00Z",
+            "place change counter --temp 4C",
+            "today",
+        ),
     ] {
         let mut kitchen = Kitchen::new();
         kitchen.at("2026-11-02T10:00:00Z");
@@ -109,10 +120,12 @@ fn what_a_clock_that_is_set_back_writes_is_as_late_as_what_was_written_before_it
         kitchen.ok(&format!("move {lot} counter"));
         kitchen.at("2026-11-03T13:00:00Z");
         kitchen.ok("place change fridge --temp 3C");
+        let newest = kitchen.entries();
         kitchen.at(clock);
         kitchen.ok(&late.replace("LOT", &lot));
         let number = kitchen.entries();
         kitchen.at("2026-11-03T13:02:00Z");
+        kitchen.ok(&then.replace("NEWEST", &newest.to_string()));
         let cooled = format!("probe {lot} --cooled \"2026-11-02 13:00\"");
         let said = kitchen.refused(1, &cooled);
         has(
