@@ -1,12 +1,35 @@
 //! Entries that were written down later than they happened.
 
-use super::in_force::IN_FORCE;
+use super::in_force::{IN_FORCE, KEEPS_ITS_TIME};
 use super::trace::list;
-use super::{EntryRecord, LotRecord, View};
+use super::{EntryRecord, LotRecord, View, columns};
+use crate::quantity::Instant;
 use chrono::Duration;
 use rusqlite::params;
 
+/// When an entry was written: no earlier than the thousand before it, see [`View::written_after`], whatever its own clock said.
+/// The entry is called `entry` in the statement.
+fn written() -> String {
+    format!(
+        "max(entry.recorded_at, coalesce((SELECT max(earlier.recorded_at) FROM entry AS earlier
+             WHERE earlier.id > entry.id - 1000 AND earlier.id < entry.id
+               AND earlier.recorded_at > entry.recorded_at AND {KEEPS_ITS_TIME}), 0))"
+    )
+}
+
 impl View<'_> {
+    /// When an entry was written: no earlier than what was written before it, whatever its own clock said.
+    pub fn written_at(&self, entry: i64) -> anyhow::Result<Instant> {
+        let at = self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT {written} FROM entry WHERE entry.id = ?1",
+                written = written()
+            ))?
+            .query_row(params![entry], |row| row.get(0))?;
+        Ok(columns::instant(at))
+    }
+
     /// The entries that count, were written after the one of a number and up to another, and more than so long after they
     /// happened, about a lot, the grain it was made of, or a place; the oldest first. A logger's file happened from its first
     /// reading on.
@@ -21,9 +44,10 @@ impl View<'_> {
             .prepare_cached(&format!(
                 "SELECT entry.id FROM entry LEFT JOIN reading_file AS file ON file.entry_id = entry.id
                  WHERE entry.id > ?1 AND entry.id <= ?4
-                   AND entry.recorded_at - coalesce(file.first_at, entry.at) > ?2 AND {IN_FORCE}
+                   AND {written} - coalesce(file.first_at, entry.at) > ?2 AND {IN_FORCE}
                    AND coalesce(entry.lot_id IN (SELECT value FROM json_each(?3)), entry.place_id IS NOT NULL)
-                 ORDER BY entry.id"
+                 ORDER BY entry.id",
+                written = written()
             ))?
             .query_map(
                 params![since, late.num_seconds(), list(family.as_slice()), by],

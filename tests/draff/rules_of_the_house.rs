@@ -498,7 +498,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 43] = [
+const IN_SQL: [(&str, &str, &str); 45] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
@@ -563,6 +563,8 @@ const IN_SQL: [(&str, &str, &str); 43] = [
     ("ledger/period.rs", "{continued}", "a constant condition"),
     ("ledger/period.rs", "{REPORTED}", "a constant condition"),
     ("ledger/", "{leaves}", "literals joined by commas"),
+    ("ledger/late.rs", "{written}", "a constant expression"),
+    ("ledger/", "{KEEPS_ITS_TIME}", "a constant condition"),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/as_of.rs", "{had_come}", "a constant condition"),

@@ -1,7 +1,7 @@
 //! What is said of a lot is never milder than what an act is told, and the same in the table, the list of what is due and the
 //! lot's own answer: by a clock that was set back, of several loggers, of grain that has to be measured.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, SLIP, has, one_line};
 
 /// Its grain was put on the counter at 13:00, which was written down at 20:00, and the clock stands at 14:00.
 fn with_a_clock_set_back() -> (Kitchen, String) {
@@ -55,6 +55,84 @@ fn a_clock_that_is_set_back_hands_out_no_past_grain() {
     }
     // What was done in time can be written down by that clock too.
     kitchen.ok(&format!("use {lot} --wet 1kg --for rolls --at 13:30"));
+}
+
+/// Its grain was found spoiled at 12:30, and the clock stands at 11:20: a dough of 11:30 is mixed after that.
+#[test]
+fn a_clock_that_is_set_back_puts_no_past_grain_into_a_dough() {
+    let (mut kitchen, lot) = Kitchen::with_cooled_tub();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let bake = |at: &str| format!("bake add \"small loaf\" --at \"{at}\" mix --lot {lot}");
+    kitchen.ok(&bake("2026-11-10 11:30"));
+    kitchen.at("2026-11-10T12:30:00Z");
+    kitchen.ok(&format!("probe {lot} --spoiled mould"));
+    // A clock that is right judges by the moment of mixing.
+    let past = format!("{lot}: past at mixing");
+    assert!(!one_line(&kitchen.ok("bake show B-1S")).contains(&past));
+    kitchen.at("2026-11-10T11:20:00Z");
+    for act in [
+        "bake done B-1S --pieces 4",
+        "bake done B-1S --pieces 4 --at now",
+        "bake done B-1S --pieces 4 --at 11:20",
+        &format!("bake done B-1S --pieces 4 --used {lot}=700g"),
+        "sheet B-1S",
+        &bake("2026-11-10 11:40"),
+        "bake change B-1S --at \"2026-11-10 11:40\" mix",
+    ] {
+        let refused = kitchen.run(act);
+        assert_eq!(refused.code, 1, "{act}\n{}", refused.err);
+        has(&one_line(&refused.err), &format!("lot `{lot}` is past"));
+    }
+    has(&one_line(&kitchen.ok("bake show B-1S")), &past);
+    assert_eq!(
+        kitchen.json("bake list")["bakes"][0]["lots"][0]["verdict"],
+        "past"
+    );
+    // What was mixed in time can be written down by that clock too.
+    kitchen.ok("bake done B-1S --pieces 4 --at 11:10");
+}
+
+/// The grain lay on the counter until 13:00 by the book, which no clock that is set back makes 08:05.
+#[test]
+fn what_a_clock_that_is_set_back_writes_is_as_late_as_what_was_written_before_it() {
+    let slip = format!("strike NEWEST {SLIP}");
+    for (clock, late, then) in [
+        ("2026-11-03T08:05:00Z", "move LOT fridge", "today"),
+        // That it is struck says nothing of when it was written.
+        ("2026-11-03T08:05:00Z", "move LOT fridge", &*slip),
+        (
+            "2026-11-03T08:05:00Z",
+            "place change counter --temp 4C",
+            "today",
+        ),
+        // Before the grain was mashed out.
+        (
+            "2026-11-02T09:00:00Z",
+            "place change counter --temp 4C",
+            "today",
+        ),
+    ] {
+        let mut kitchen = Kitchen::new();
+        kitchen.at("2026-11-02T10:00:00Z");
+        let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 5kg --temp 62C");
+        kitchen.at("2026-11-03T08:00:00Z");
+        kitchen.ok(&format!("move {lot} counter"));
+        kitchen.at("2026-11-03T13:00:00Z");
+        kitchen.ok("place change fridge --temp 3C");
+        let newest = kitchen.entries();
+        kitchen.at(clock);
+        kitchen.ok(&late.replace("LOT", &lot));
+        let number = kitchen.entries();
+        kitchen.at("2026-11-03T13:02:00Z");
+        kitchen.ok(&then.replace("NEWEST", &newest.to_string()));
+        let cooled = format!("probe {lot} --cooled \"2026-11-02 13:00\"");
+        let said = kitchen.refused(1, &cooled);
+        has(
+            &said,
+            &format!("usable by entry {number} alone, which was written late"),
+        );
+    }
 }
 
 /// The entry of the clock that ran ahead is not the last one, and still it counts.

@@ -223,6 +223,7 @@ fn check(setting: &BakeSetting, view: View<'_>, now: Instant) -> anyhow::Result<
         }
         .into());
     }
+    let as_of = guard::judged_as_of(view, now)?;
     for lot in &setting.lots {
         view.refuse_before_arrival(lot, table.mix_at)?;
         notices.extend(check_lot(
@@ -230,7 +231,7 @@ fn check(setting: &BakeSetting, view: View<'_>, now: Instant) -> anyhow::Result<
             setting,
             &formula,
             view,
-            (table.mix_at, now),
+            (table.mix_at, as_of),
         )?);
     }
     Ok(notices)

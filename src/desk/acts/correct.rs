@@ -284,11 +284,10 @@ fn refuse_moved_back(
     after: &Judged,
 ) -> anyhow::Result<()> {
     let first = view.first_of(entry)?;
-    let is_late = right_at < first.at && first.recorded_at - right_at > LATE;
+    let written = view.written_at(first.entry)?;
+    let is_late = right_at < first.at && written - right_at > LATE;
     let revived = before.iter().find(|(lot, was)| {
-        let was_past_then = was
-            .keep_until
-            .is_some_and(|until| until < first.recorded_at);
+        let was_past_then = was.keep_until.is_some_and(|until| until < written);
         let is_usable = after.get(*lot).is_some_and(|is| is.verdict.may_be_used());
         was.verdict == Verdict::Past && was_past_then && is_usable
     });

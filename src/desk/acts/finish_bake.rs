@@ -63,9 +63,13 @@ impl Desk {
             if request.at.is_none() && at < mix_at {
                 told.push(Notice::MixedNow(mix_at));
             }
+            let mixed = Mixed {
+                at,
+                judged_at: guard::handed_out_at(act, at)?,
+            };
             let taken = taken_before(act.view(), &planned, at)?;
             let (result, notices) =
-                as_its_sheet_said(request, &planned, act.view(), (at, act.now()))
+                as_its_sheet_said(request, &planned, act.view(), (mixed, act.now()))
                     .map_err(|error| naming(error, taken.as_ref()))?;
             told.extend(notices);
             told.extend(taken);
@@ -102,6 +106,15 @@ impl Desk {
     }
 }
 
+/// The mixing of a dough.
+#[derive(Clone, Copy)]
+struct Mixed {
+    /// When it was.
+    at: Instant,
+    /// When it was as far as its grain is judged: a dough of now is mixed after all that is written.
+    judged_at: Instant,
+}
+
 /// Grain that somebody booked for this bake or its formula by itself, this long before or after the mixing: our choice.
 pub(super) const ABOUT_THEN: Duration = Duration::hours(12);
 
@@ -135,13 +148,13 @@ fn as_its_sheet_said(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
-    (at, now): (Instant, Instant),
+    (mixed, now): (Mixed, Instant),
 ) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
-    let known = match result(request, planned, view, at) {
+    let known = match result(request, planned, view, mixed) {
         Ok(known) => known,
-        Err(error) => return in_good_faith(request, planned, view, (at, now), error),
+        Err(error) => return in_good_faith(request, planned, view, (mixed, now), error),
     };
-    let sheet = sheet_time::last_known(view, planned, at)?;
+    let sheet = sheet_time::last_known(view, planned, mixed.at)?;
     if sheet == view.last_entry()? {
         return Ok(known);
     }
@@ -149,7 +162,7 @@ fn as_its_sheet_said(
         result.draws.iter().map(|(lot, _)| lot.code).collect()
     };
     // Where the book knew nothing yet of this grain, or would have taken other grain, what is known now has to do.
-    let then = view.as_it_stood(sheet, |then| result(request, planned, then, at));
+    let then = view.as_it_stood(sheet, |then| result(request, planned, then, mixed));
     Ok(then
         .ok()
         .filter(|then| of_lots(then) == of_lots(&known))
@@ -162,7 +175,7 @@ fn in_good_faith(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
-    (at, now): (Instant, Instant),
+    (mixed, now): (Mixed, Instant),
     error: anyhow::Error,
 ) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
     let refusal = match error.downcast::<Refusal>() {
@@ -170,9 +183,9 @@ fn in_good_faith(
         Ok(other) => return Err(other.into()),
         Err(error) => return Err(error),
     };
-    let moments = (sheet_time::weighed_out_at(planned, at), now);
+    let moments = (sheet_time::weighed_out_at(planned, mixed.at), now);
     let then = guard::as_known_then(view, moments, |then| {
-        let done = result(request, planned, then, at)?;
+        let done = result(request, planned, then, mixed)?;
         for (lot, _) in &done.0.draws {
             if !then.had_come_as_known(lot)? {
                 return Ok(None);
@@ -192,7 +205,7 @@ pub(super) fn result(
     request: &FinishBake<'_>,
     planned: &BakeAnswer,
     view: View<'_>,
-    at: Instant,
+    mixed: Mixed,
 ) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
     let mut told = Vec::new();
     let bake = &planned.bake;
@@ -202,7 +215,7 @@ pub(super) fn result(
         thirst: request.thirst,
         ..Dough::of(&bake.setting, formula)
     };
-    let weighed_out_at = sheet_time::weighed_out_at(planned, at);
+    let weighed_out_at = sheet_time::weighed_out_at(planned, mixed.judged_at);
     let found = promised_dough::find(view, planned, dough, (weighed_out_at, Unshown::AsKnown))?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
@@ -298,7 +311,7 @@ pub(super) fn result(
     };
     let result = BakeResult {
         entry: None,
-        at,
+        at: mixed.at,
         by: None,
         draws,
         sheet_grain,

@@ -70,8 +70,9 @@ fn past_without(
             Some(code) => view.lot_even_struck(&code.to_string())?,
             None => lot.clone(),
         };
+        let then = view.written_at(late.entry)?.min(left_at);
         let was = view.without_since(late.entry, |view| {
-            FactFinder::new(view)?.keeping(&about, late.recorded_at.min(left_at))
+            FactFinder::new(view)?.keeping(&about, then)
         })?;
         if was.verdict == Verdict::Past {
             return Ok(Some(late.entry));
@@ -111,7 +112,7 @@ pub(in crate::desk) fn refuse_usable_by_late_entry(
                 grain.push(view.lot_even_struck(&of.to_string())?);
             }
             left_out.push(late.entry);
-            let written = view.first_of(&late)?.recorded_at;
+            let written = view.written_at(view.first_of(&late)?.entry)?;
             let was_past = view.without(&left_out, |view| {
                 let (mut finder, about) = (FactFinder::new(view)?, view.about());
                 for lot in &grain {
@@ -171,7 +172,8 @@ fn late_entries(view: View<'_>, by: i64, lot: &LotRecord) -> anyhow::Result<Vec<
             _ => true,
         };
         let first = view.first_of(&entry)?;
-        if is_of_it && first.recorded_at - begins(&first).min(begins(&entry)) > OF_NOW {
+        let written = view.written_at(first.entry)?;
+        if is_of_it && written - begins(&first).min(begins(&entry)) > OF_NOW {
             late.push(entry);
         }
     }

@@ -3,6 +3,7 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, promises};
 use crate::ledger::{BakeEnd, BakeRecord, LotRecord, Which};
+use crate::quantity::Instant;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
 
@@ -19,7 +20,8 @@ impl Desk {
     ) -> anyhow::Result<Answer<BakeAnswer>> {
         let view = self.view();
         let promised = promises::now(view, self.now)?;
-        let mut answer = answer(&mut FactFinder::new(view)?, &promised, bake)?;
+        let not_before = view.written_after(self.now)?;
+        let mut answer = answer(&mut FactFinder::new(view)?, &promised, bake, not_before)?;
         answer.night = view.house()?.night;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions))
@@ -31,22 +33,25 @@ impl Desk {
         let _still = view.hold_still()?;
         let mut finder = FactFinder::new(view)?;
         let promised = promises::now(view, self.now)?;
+        let not_before = view.written_after(self.now)?;
         let which = if all { Which::All } else { Which::Open };
         let mut answers = view
             .bakes(which)?
             .into_iter()
-            .map(|bake| answer(&mut finder, &promised, bake))
+            .map(|bake| answer(&mut finder, &promised, bake, not_before))
             .collect::<anyhow::Result<Vec<_>>>()?;
         answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
         Ok(Answer::new(answers, Vec::new()))
     }
 }
 
-/// A bake with its lots as they are when it is mixed, and with what is promised to it.
+/// A bake with its lots as they are when it is mixed, and with what is promised to it. Where an entry was written after now,
+/// nothing that is still to be mixed is mixed before that one.
 fn answer(
     finder: &mut FactFinder<'_>,
     promised: &[PromisedGrain],
     bake: BakeRecord,
+    not_before: Option<Instant>,
 ) -> anyhow::Result<BakeAnswer> {
     let mut answer = BakeAnswer::of(bake)?;
     let code = answer.bake.code;
@@ -57,10 +62,13 @@ fn answer(
             result.draws.iter().map(|(lot, _)| lot.clone()).collect(),
             result.at,
         ),
-        _ => (
-            answer.bake.setting.lots.clone(),
-            answer.needs.timetable.mix_at,
-        ),
+        _ => {
+            let mix_at = answer.needs.timetable.mix_at;
+            (
+                answer.bake.setting.lots.clone(),
+                mix_at.max(not_before.unwrap_or(mix_at)),
+            )
+        }
     };
     answer.lots = lots
         .into_iter()

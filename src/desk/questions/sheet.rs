@@ -46,9 +46,10 @@ impl Desk {
             thirst: request.thirst,
             ..Dough::of(setting, &formula)
         };
-        let at = planned.needs.grain_at().max(self.now);
+        let now = self.as_of()?;
+        let at = planned.needs.grain_at().max(now);
         let mut notices = Vec::new();
-        let unshown = Unshown::CountedOn(self.now);
+        let unshown = Unshown::CountedOn(now);
         let found = promised_dough::find(view, &planned, dough, (at, unshown))?;
         notices.extend(found.notice);
         if !found.left_to.is_empty() {
