@@ -56,7 +56,7 @@ impl Unshown {
         let (rules, zone) = (&view.about().rules, &view.about().zone);
         let histories = finder.histories(&answer.lot)?;
         let (shown, mut conditions) = shown_in_time(&histories, rules, zone, now);
-        conditions.retain(|one| one.by < at);
+        conditions.retain(|one| one.needed_after < at);
         if !conditions.is_empty() {
             judged.keeping = Assessment {
                 // Until then it is known to be good, whatever is counted on.
