@@ -3,7 +3,7 @@
 
 use super::Refusal;
 use super::facts::FactFinder;
-use super::refusal::BakeToCome;
+use super::refusal::{BakeToCome, HasLeft};
 use super::thawing::{lies_in_freezer, once_frozen};
 use crate::keeping::{Assessment, History, assess_all};
 use crate::ledger::View;
@@ -142,7 +142,7 @@ impl Unshown {
             keeping: Box::new(keeping),
             as_of: answer.as_of,
             bake,
-            has_left: false,
+            has_left: HasLeft::No,
         }
         .into())
     }
