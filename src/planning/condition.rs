@@ -68,8 +68,8 @@ pub fn shown_in_time(
     zone: &Zone,
     now: Instant,
 ) -> (Vec<History>, Vec<Condition>) {
-    let mut conditions: Vec<Condition> = Vec::new();
-    let shown = histories.iter().map(|history| {
+    let mut conditions: Vec<(usize, Condition)> = Vec::new();
+    let shown = histories.iter().enumerate().map(|(of, history)| {
         let mut shown = history.clone();
         let mut within = None;
         for _ in 0..STAGES {
@@ -86,7 +86,7 @@ pub fn shown_in_time(
             } else {
                 shown.then(by, What::Read(reading))
             };
-            conditions.push(Condition::new(at_most, by, within, now));
+            conditions.push((of, Condition::new(at_most, by, within, now)));
             // Whoever shows the first stage early has less time for the second.
             let further = rules.cooling.further_within;
             within = further
@@ -99,20 +99,28 @@ pub fn shown_in_time(
         shown
     });
     let shown = shown.collect();
-    conditions.sort_by_key(|one| (one.by, one.at_most.in_celsius().milli_celsius()));
+    conditions.sort_by_key(|(_, one)| (one.by, one.at_most.in_celsius().milli_celsius()));
     (shown, without_what_others_show(conditions))
 }
 
-/// The conditions, in order of time, without those that a reading shows that is asked for as soon and as cold.
-fn without_what_others_show(sorted: Vec<Condition>) -> Vec<Condition> {
-    let mut kept: Vec<Condition> = Vec::new();
-    for one in sorted {
-        match kept.iter_mut().find(|before| before.is_as_cold_as(&one)) {
-            Some(before) => *before = before.and(&one),
-            None => kept.push(one),
+/// The conditions, each with the position of its history and in order of time, without those that a reading shows that is
+/// asked for of another history as soon and as cold. What one history needs shown twice is asked for twice.
+fn without_what_others_show(sorted: Vec<(usize, Condition)>) -> Vec<Condition> {
+    let mut kept: Vec<(Condition, Vec<usize>)> = Vec::new();
+    for (of, one) in sorted {
+        let shows_it = |(before, stands_for): &&mut (Condition, Vec<usize>)| {
+            // Of two readings at one moment the colder one shows both.
+            before.is_as_cold_as(&one) && (before.by == one.by || !stands_for.contains(&of))
+        };
+        match kept.iter_mut().find(shows_it) {
+            Some((before, stands_for)) => {
+                *before = before.and(&one);
+                stands_for.push(of);
+            }
+            None => kept.push((one, vec![of])),
         }
     }
-    kept
+    kept.into_iter().map(|(condition, _)| condition).collect()
 }
 
 #[cfg(test)]
