@@ -168,7 +168,8 @@ impl PlanAnswer {
     }
 
     /// What the plan counts on: lot, what has to be shown, and the bakes that weigh grain of the lot out after the
-    /// moment from which on it may have to be shown. A lot that is used up by then has none, nor has one that is given away as a whole.
+    /// moment from which on it may have to be shown. A lot that is used up by then has none, nor has one that is given away
+    /// as a whole.
     pub fn conditions(&self) -> Vec<(usize, Condition, Vec<usize>)> {
         let mut conditions = Vec::new();
         for (index, lot) in self.ground.situation.lots.iter().enumerate() {

@@ -168,7 +168,8 @@ fn joined_grain_is_asked_for_two_readings_and_not_for_those_of_each_tub() {
     );
 }
 
-/// 21 °C by 12:00, 5 °C by 16:00, or by 14:00 if 21 °C is shown now: what is mixed before a moment does not hang on what is shown then.
+/// 21 °C by 12:00, 5 °C by 16:00, or by 14:00 if 21 °C is shown now: what is mixed before a moment does not hang on what is
+/// shown then.
 #[test]
 fn a_condition_of_a_plan_names_only_bakes_that_are_mixed_at_its_moment_or_later() {
     let kitchen = Kitchen::new();
