@@ -12,7 +12,7 @@ pub(super) use good_faith::{as_known_then, refuse_known_unusable, unusable_then_
 pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
 
 use super::facts::FactFinder;
-use super::{Desk, Notice, Refusal, promises};
+use super::{Desk, HasLeft, Notice, Refusal, promises};
 use crate::grain::LotCode;
 use crate::keeping::{Assessment, TicketSays, Verdict};
 use crate::ledger::{Act, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, View};
@@ -403,7 +403,7 @@ pub(super) fn refuse_unusable(answer: &LotAnswer) -> Result<(), Refusal> {
         keeping: Box::new(answer.keeping.clone()),
         as_of: answer.as_of,
         bake: None,
-        has_left: false,
+        has_left: HasLeft::No,
     })
 }
 

@@ -43,8 +43,8 @@ pub use notice::{
 pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{
-    BakeToCome, CorrectFirst, CorrectThen, HowMade, MadeAgain, MissingField, NoPlanBecause,
-    OutForAWhile, Refusal, Remedy,
+    BakeToCome, CorrectFirst, CorrectThen, HasLeft, HowMade, MadeAgain, MissingField,
+    NoPlanBecause, OutForAWhile, Refusal, Remedy,
 };
 pub use watch::{Progress, Watch};
 

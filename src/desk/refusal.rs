@@ -7,7 +7,7 @@ mod unusable;
 
 pub use made_again::{CorrectFirst, CorrectThen, HowMade, MadeAgain};
 pub use remedy::{MissingField, OutForAWhile, Remedy};
-pub use unusable::BakeToCome;
+pub use unusable::{BakeToCome, HasLeft};
 
 use super::dough_temperatures::TemperatureProblem;
 use super::{JudgedDraw, Notice, TooCold};
@@ -51,7 +51,7 @@ pub enum Refusal {
         /// The bake to come whose mixing that moment is.
         bake: Option<BakeToCome>,
         /// Whether it is said to be in a dough, or with people.
-        has_left: bool,
+        has_left: HasLeft,
     },
     /// A past lot would be past no more.
     WouldRevive(LotCode),

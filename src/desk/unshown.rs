@@ -3,7 +3,7 @@
 
 use super::Refusal;
 use super::facts::FactFinder;
-use super::refusal::BakeToCome;
+use super::refusal::{BakeToCome, HasLeft};
 use super::thawing::{lies_in_freezer, once_frozen};
 use crate::keeping::{Assessment, History, assess_all};
 use crate::ledger::View;
@@ -56,7 +56,7 @@ impl Unshown {
         let (rules, zone) = (&view.about().rules, &view.about().zone);
         let histories = finder.histories(&answer.lot)?;
         let (shown, mut conditions) = shown_in_time(&histories, rules, zone, now);
-        conditions.retain(|one| one.by < at);
+        conditions.retain(|one| one.needed_after < at);
         if !conditions.is_empty() {
             judged.keeping = Assessment {
                 // Until then it is known to be good, whatever is counted on.
@@ -142,7 +142,7 @@ impl Unshown {
             keeping: Box::new(keeping),
             as_of: answer.as_of,
             bake,
-            has_left: false,
+            has_left: HasLeft::No,
         }
         .into())
     }

@@ -7,6 +7,7 @@
 use crate::keeping::{Advice, History, RuleSet, What, assess};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Zone};
+use chrono::Duration;
 
 /// A temperature that a plan counts on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -15,6 +16,45 @@ pub struct Condition {
     pub by: Instant,
     /// What the thermometer must show at most.
     pub at_most: Limit,
+    /// How long after an earlier reading at the latest, where the time also counts from that.
+    pub within: Option<Within>,
+    /// Grain that is weighed out after this may have to be shown before: `by`, or the end of the time within which it has
+    /// to be shown after a reading of now.
+    pub needed_after: Instant,
+}
+
+/// A time that counts from a reading to come.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Within {
+    /// How long.
+    pub time: Duration,
+    /// It counts from the first reading of at most this.
+    pub after: Limit,
+}
+
+impl Condition {
+    fn new(at_most: Limit, by: Instant, within: Option<Within>, now: Instant) -> Self {
+        Self {
+            by,
+            at_most,
+            within,
+            needed_after: within.map_or(by, |within| by.min(now + within.time)),
+        }
+    }
+
+    fn is_as_cold_as(&self, other: &Self) -> bool {
+        let cold = |of: &Self| of.at_most.in_celsius().milli_celsius();
+        cold(self) <= cold(other)
+    }
+
+    /// The same with what another one asks for beside it, of which no reading has to be colder or sooner.
+    fn and(self, other: &Self) -> Self {
+        Self {
+            within: self.within.or(other.within),
+            needed_after: self.needed_after.min(other.needed_after),
+            ..self
+        }
+    }
 }
 
 /// Stages of cooling that any rule text has, and one more.
@@ -28,9 +68,10 @@ pub fn shown_in_time(
     zone: &Zone,
     now: Instant,
 ) -> (Vec<History>, Vec<Condition>) {
-    let mut conditions: Vec<Condition> = Vec::new();
-    let shown = histories.iter().map(|history| {
+    let mut conditions: Vec<(usize, Condition)> = Vec::new();
+    let shown = histories.iter().enumerate().map(|(of, history)| {
         let mut shown = history.clone();
+        let mut within = None;
         for _ in 0..STAGES {
             let then = assess(&shown, rules, zone, now);
             let Some(Advice::TakeTemperature { at_most, by }) = then.advice else {
@@ -45,15 +86,41 @@ pub fn shown_in_time(
             } else {
                 shown.then(by, What::Read(reading))
             };
-            conditions.push(Condition { by, at_most });
+            conditions.push((of, Condition::new(at_most, by, within, now)));
+            // Whoever shows the first stage early has less time for the second.
+            let further = rules.cooling.further_within;
+            within = further
+                .filter(|_| at_most == rules.cooling.first_to)
+                .map(|time| Within {
+                    time,
+                    after: at_most,
+                });
         }
         shown
     });
     let shown = shown.collect();
-    conditions.sort_by_key(|one| (one.by, one.at_most.in_celsius().milli_celsius()));
-    // Of two readings at one moment the colder one shows both.
-    conditions.dedup_by_key(|one| one.by);
-    (shown, conditions)
+    conditions.sort_by_key(|(_, one)| (one.by, one.at_most.in_celsius().milli_celsius()));
+    (shown, without_what_others_show(conditions))
+}
+
+/// The conditions, each with the position of its history and in order of time, without those that a reading shows that is
+/// asked for of another history as soon and as cold. What one history needs shown twice is asked for twice.
+fn without_what_others_show(sorted: Vec<(usize, Condition)>) -> Vec<Condition> {
+    let mut kept: Vec<(Condition, Vec<usize>)> = Vec::new();
+    for (of, one) in sorted {
+        let shows_it = |(before, stands_for): &&mut (Condition, Vec<usize>)| {
+            // Of two readings at one moment the colder one shows both.
+            before.is_as_cold_as(&one) && (before.by == one.by || !stands_for.contains(&of))
+        };
+        match kept.iter_mut().find(shows_it) {
+            Some((before, stands_for)) => {
+                *before = before.and(&one);
+                stands_for.push(of);
+            }
+            None => kept.push((one, vec![of])),
+        }
+    }
+    kept.into_iter().map(|(condition, _)| condition).collect()
 }
 
 #[cfg(test)]
@@ -62,7 +129,6 @@ mod tests {
     use crate::keeping::{Event, PlaceKind, Shown, Verdict};
     use crate::planning::tests::instances::{empty, monday};
     use crate::quantity::Temperature;
-    use chrono::Duration;
 
     fn hot(mash_out: Instant) -> History {
         let fridge = What::Placed {
@@ -96,6 +162,16 @@ mod tests {
             })
             .collect();
         assert_eq!(told, [(120, 21.0), (360, 5.0)]);
+        // A reading of now begins the four hours of the second stage.
+        let within = Within {
+            time: Duration::hours(4),
+            after: situation.rules.cooling.first_to,
+        };
+        assert_eq!(
+            conditions.iter().map(|one| one.within).collect::<Vec<_>>(),
+            [None, Some(within)]
+        );
+        assert_eq!(conditions[1].needed_after, monday() + Duration::hours(4));
         let later = assess(
             &shown[0],
             &situation.rules,
@@ -106,6 +182,32 @@ mod tests {
         // Two hours later nothing can be shown any more.
         let (unchanged, none) = ask(mash_out + Duration::minutes(121));
         assert!(none.is_empty() && unchanged == [hot(mash_out)]);
+    }
+
+    /// Two tubs that were put together cool as one: whoever shows the earlier of each stage has shown both.
+    #[test]
+    fn of_joined_grain_the_earlier_of_each_stage_is_asked_for() {
+        let situation = empty();
+        let early = monday() - Duration::minutes(60);
+        let late = monday() - Duration::minutes(30);
+        let ask = |histories: &[History]| {
+            shown_in_time(histories, &situation.rules, &situation.zone, monday()).1
+        };
+        let told = ask(&[hot(late), hot(early)]);
+        assert_eq!(told, ask(&[hot(early)]));
+        assert_eq!(told.len(), 2);
+        // One has the first stage behind it. The four hours of the other one's second stage still count.
+        let passed = hot(early - Duration::hours(2)).then(
+            monday() - Duration::minutes(90),
+            What::Read(Temperature::celsius(20)),
+        );
+        let told = ask(&[passed, hot(late)]);
+        let limits = told.iter().map(|one| (one.at_most, one.within.is_some()));
+        let rules = &situation.rules;
+        assert_eq!(
+            limits.collect::<Vec<_>>(),
+            [(rules.cooling.first_to, false), (rules.cold.limit, true)]
+        );
     }
 
     /// Warm for an hour by what it brought along, and for two more if nobody shows it cold.
@@ -140,7 +242,8 @@ mod tests {
             shown_in_time(&[history], &situation.rules, &situation.zone, monday());
         let by = came + Duration::hours(2) - Duration::seconds(1);
         let at_most = situation.rules.cold.limit;
-        assert_eq!(conditions, [Condition { by, at_most }]);
+        let condition = Condition::new(at_most, by, None, monday());
+        assert_eq!(conditions, [condition]);
         let later = monday() + Duration::hours(5);
         let found = assess(&shown[0], &situation.rules, &situation.zone, later);
         assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 120));

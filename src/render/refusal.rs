@@ -99,7 +99,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         ),
         Refusal::WouldRevive(lot) | Refusal::WouldReviveItself(lot, _) => {
             format!(
-                "lot `{lot}` is past, and what this says of an earlier time would make it usable again, or good for longer than the book says"
+                "lot `{lot}` is past, and this would make it usable again, unknown, or good for longer than the book says"
             )
         }
         Refusal::WouldUnmark(draw, _) => format!(

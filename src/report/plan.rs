@@ -167,15 +167,16 @@ impl PlanAnswer {
         }
     }
 
-    /// What the plan counts on: lot, what has to be shown, and the bakes that weigh grain of the lot out at that moment or
-    /// later. A lot that is used up by then has none, nor has one that is given away as a whole.
+    /// What the plan counts on: lot, what has to be shown, and the bakes that weigh grain of the lot out after the
+    /// moment from which on it may have to be shown. A lot that is used up by then has none, nor has one that is given away
+    /// as a whole.
     pub fn conditions(&self) -> Vec<(usize, Condition, Vec<usize>)> {
         let mut conditions = Vec::new();
         for (index, lot) in self.ground.situation.lots.iter().enumerate() {
             let mut left = self.plan.left.iter().filter(|left| left.lot == index);
             let is_left = left.any(|left| left.wet != lot.wet || left.fate != Fate::Spoils);
             for condition in &lot.conditions {
-                let bakes = self.weigh_out(index, condition.by);
+                let bakes = self.weigh_out(index, condition.needed_after);
                 if is_left || !bakes.is_empty() {
                     conditions.push((index, *condition, bakes));
                 }
@@ -185,13 +186,13 @@ impl PlanAnswer {
         conditions
     }
 
-    /// The bakes that weigh grain of a lot out at a moment or later.
-    fn weigh_out(&self, lot: usize, from: Instant) -> Vec<usize> {
+    /// The bakes that weigh grain of a lot out after a moment.
+    fn weigh_out(&self, lot: usize, after: Instant) -> Vec<usize> {
         let bakes = self.ground.situation.bakes.iter().zip(&self.plan.bakes);
         bakes
             .enumerate()
             .filter(|(_, (bake, planned))| {
-                bake.grain_at >= from && planned.draws.iter().any(|draw| draw.lot == lot)
+                bake.grain_at > after && planned.draws.iter().any(|draw| draw.lot == lot)
             })
             .map(|(index, _)| index)
             .collect()

@@ -5,6 +5,7 @@ use crate::dough::batch::Batch;
 use crate::dough::batch::warmth::Warmth;
 use crate::dough::doneness::Core;
 use crate::dough::formula::Formula;
+use crate::dough::thirst::ThirstRule;
 use crate::dough::timetable::{EventKind, Timetable};
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode};
@@ -54,6 +55,8 @@ pub struct SheetAnswer {
     pub drying: Vec<(LotCode, Unfinished)>,
     /// The standard uncertainty of it.
     pub moisture_standard: f64,
+    /// What was asked for of the thirst of the grain.
+    pub thirst: ThirstRule,
     /// Temperatures of what goes in that were asked with, by field; without one that it comes from the freezer.
     pub given: Vec<(&'static str, Option<Temperature>)>,
     /// The water temperature; nothing where it was not asked for.

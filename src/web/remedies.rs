@@ -81,6 +81,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If it left before the book knew that, fill in the time: it is booked and marked NOT TO BE USED. If it left later, book it as thrown away, with who has it as the reason",
             format!("/lot/{lot}/throw-away"),
         ),
+        Remedy::SayWhoHasIt(lot) => linked(
+            "Book it as thrown away, with who has it as the reason",
+            format!("/lot/{lot}/throw-away"),
+        ),
         Remedy::DiscardFirst(lot) => linked(
             "If it is past, throw it away: then this can be written",
             format!("/lot/{lot}/throw-away"),

@@ -4,10 +4,10 @@ use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
-    GivenScales, GivenTemperatures, GrainOfDough, Hindrance, HowMade, JudgedDraw, LaterCount,
-    MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain, OutForAWhile, Refusal,
-    Remedy, TakenBefore, TemperatureProblem, TooCold, WaterOf, WentAlong, WentInToo, batch,
-    hold_back_of,
+    GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
+    LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain,
+    OutForAWhile, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold, WaterOf, WentAlong,
+    WentInToo, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -397,7 +397,12 @@ fn refusals() -> Vec<Refusal> {
             now: moment,
             is_now: Verdict::Good,
         };
-        for (bake, has_left) in [(None, false), (None, true), (Some(bake), false)] {
+        for (bake, has_left) in [
+            (None, HasLeft::No),
+            (None, HasLeft::AtSomeTime),
+            (None, HasLeft::AtGivenTime),
+            (Some(bake), HasLeft::No),
+        ] {
             let keeping = Box::new(keeping.clone());
             all.push(Refusal::Unusable {
                 lot,

@@ -43,6 +43,21 @@ fn a_bake_without_figures_says_what_they_would_give_and_how_to_add_them() {
 }
 
 /// The line of a sheet that was asked with temperatures says them again: typed as it stands, mixing heat is learned.
+/// Without the word `bake done` would record another hold-back than the sheet said.
+#[test]
+fn the_line_to_record_a_bake_leaves_the_thirst_out_where_its_sheet_did() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 12 --lot {lot}"
+    ));
+    let line = |options: &str| one_line(&kitchen.ok(&format!("sheet B-1S {options}")));
+    has(
+        &line("--thirst none --tap 20C --room 24C"),
+        "--came-out WORD --thirst none --tap 20C --room 24C !",
+    );
+    assert!(!line("--thirst published").contains("--thirst"));
+}
+
 #[test]
 fn the_line_to_record_a_bake_has_the_temperatures_of_its_sheet() {
     let (mut kitchen, lot) = Kitchen::with_tested_lot();

@@ -69,18 +69,21 @@ fn what_leaves_once_the_book_knows_is_refused_and_says_what_to_type() {
     let (mut kitchen, lot) = warm_fridge();
     kitchen.ok(READ);
     kitchen.at("2026-11-10T13:00:00Z");
-    for act in [
-        format!("use {lot} 2kg --for loaves"),
-        format!("use {lot} 2kg --for loaves --at 12:00"),
-        format!("give {lot} --wet 2kg --to cafe --at 12:30"),
-        "bake done B-1S --at now".to_owned(),
+    for (act, is_time_given) in [
+        (format!("use {lot} 2kg --for loaves"), false),
+        (format!("use {lot} 2kg --for loaves --at 12:00"), true),
+        (format!("give {lot} --wet 2kg --to cafe --at 12:30"), true),
+        ("bake done B-1S --at now".to_owned(), false),
+        ("bake done B-1S --at 12:30".to_owned(), true),
     ] {
         let said = kitchen.refused(1, &act);
         has(&said, "may not be used as food");
-        has(&said, "if it left before the book knew that, add --at WHEN");
+        // Whoever gave a time is not asked for one.
+        let asks = said.contains("if it left before the book knew that, add --at WHEN");
+        assert_eq!(asks, !is_time_given, "{act}: {said}");
         has(
             &said,
-            &format!("draff discard {lot} --wet MASS --reason TEXT --at WHEN"),
+            &format!("say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"),
         );
     }
     // Nothing left yet, and none may.

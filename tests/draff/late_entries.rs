@@ -211,7 +211,7 @@ fn a_clock_that_is_set_back_makes_no_late_entry_one_of_now() {
             assert_eq!(ran.code, 1, "{late}: {}", ran.err);
             has(
                 &one_line(&ran.err),
-                "is past, and what this says of an earlier time",
+                "is past, and this would make it usable again",
             );
         }
     };

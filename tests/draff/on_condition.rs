@@ -104,7 +104,72 @@ fn a_bake_is_not_written_down_of_grain_that_is_still_to_be_shown_cold() {
     has(&said, "is unknown, so it may not be used as food");
 }
 
-/// 21 °C by 12:00, 5 °C by 16:00: what is mixed before a moment does not hang on what is shown then.
+/// Mash-out 09:30, 62 °C at 10:00: 21 °C by 12:00, and 5 °C within four hours of the reading that shows it.
+#[test]
+fn an_early_reading_leaves_less_time_for_the_next_and_what_is_printed_says_so() {
+    let (mut kitchen, lot) = hot_tub();
+    let second = format!(
+        "take the temperature of {lot} within 4 h of the first reading of 21 °C or less, and by Fri 20 Nov 16:00 at the latest: it must be 5 °C or less"
+    );
+    has(&one_line(&kitchen.ok("plan --accept")), &second);
+    has(
+        &one_line(&kitchen.ok("sheet B-1S")),
+        &format!("ON CONDITION: {second}. If it is not, do not use {lot}"),
+    );
+    for asked in ["plan", "sheet B-1S"] {
+        let answer = kitchen.json(asked);
+        let within = list(&answer, "conditions")
+            .iter()
+            .map(|one| one["within_minutes"].as_i64());
+        assert_eq!(within.collect::<Vec<_>>(), [None, Some(240)], "{asked}");
+    }
+    // Read early: the clock counts four hours from here, and what is printed now names that time.
+    kitchen.at("2026-11-20T10:40:00Z");
+    kitchen.ok(&format!("probe {lot} 20C"));
+    let sheet = kitchen.json("sheet B-1S");
+    assert_eq!(conditions(&sheet), [("14:40".to_owned(), 5.0)]);
+    assert_eq!(list(&sheet, "conditions")[0]["within_minutes"], Value::Null);
+    assert!(!one_line(&kitchen.ok("sheet B-1S")).contains("within 4 h"));
+}
+
+/// Mixed at 15:00: in time before 16:00, and too late where 21 °C is shown at 10:30 and nothing after that.
+#[test]
+fn a_bake_within_the_time_of_the_second_stage_carries_its_condition_where_an_early_reading_ends_it_sooner()
+ {
+    let (kitchen, lot) = hot_tub();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --pieces 12 --at \"2026-11-20 15:00\" mix --lot {lot}"
+    ));
+    let expected = [("12:00".to_owned(), 21.0), ("16:00".to_owned(), 5.0)];
+    assert_eq!(conditions(&kitchen.json("sheet B-3O")), expected);
+    let plan = kitchen.json("plan");
+    let second = &list(&plan, "conditions")[1];
+    assert!(list(second, "bakes").contains(&"B-3O".into()), "{plan}");
+}
+
+/// Two tubs of one brew that were hot at 10:00 and at 10:15, in one tub.
+#[test]
+fn joined_grain_is_asked_for_two_readings_and_not_for_those_of_each_tub() {
+    let mut kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let tub = "--brewed 2026-11-20 --mash-out 09:30 --temp 62C --wet 9kg";
+    let one = kitchen.pickup(tub);
+    kitchen.at("2026-11-20T10:15:00Z");
+    let other = kitchen.pickup(tub);
+    let joined = kitchen.json(&format!("join {one} {other} --to fridge"));
+    let lot = text(&joined, "lot");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --pieces 12 --at \"2026-11-22 06:00\" mix --lot {lot}"
+    ));
+    assert_eq!(
+        conditions(&kitchen.json("sheet B-1S")),
+        [("12:00".to_owned(), 21.0), ("16:00".to_owned(), 5.0)]
+    );
+}
+
+/// 21 °C by 12:00, 5 °C by 16:00, or by 14:00 if 21 °C is shown now: what is mixed before a moment does not hang on what is
+/// shown then.
 #[test]
 fn a_condition_of_a_plan_names_only_bakes_that_are_mixed_at_its_moment_or_later() {
     let kitchen = Kitchen::new();

@@ -230,9 +230,7 @@ fn readings_that_would_make_past_grain_usable_are_called_readings() {
     let said = one_line(&kitchen.refused(1, "readings counter --csv cold.csv"));
     has(
         &said,
-        &format!(
-            "lot `{lot}` is past, and what this says of an earlier time would make it usable again"
-        ),
+        &format!("lot `{lot}` is past, and this would make it usable again"),
     );
     assert!(!said.contains("back-dated"), "{said}");
 }

@@ -134,7 +134,7 @@ fn a_temperature_of_the_present_minute_is_not_back_dated() {
     let (mut kitchen, lot) = warm();
     kitchen.ok(&format!("probe {lot} 4C"));
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
-    let back_dated = "what this says of an earlier time would make it usable again";
+    let back_dated = "this would make it usable again, unknown, or good for longer";
     has(
         &one_line(&kitchen.refused(1, &format!("probe {lot} 4C --at 15:28"))),
         back_dated,

@@ -3,7 +3,7 @@
 use super::lots_named_once;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Compare};
-use crate::desk::{Answer, BakeToCome, Desk, Notice, Refusal, dough_lots, promised_dough};
+use crate::desk::{Answer, BakeToCome, Desk, HasLeft, Notice, Refusal, dough_lots, promised_dough};
 use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
@@ -259,7 +259,7 @@ fn check_lot(
                     now,
                     is_now: FactFinder::new(view)?.keeping(lot, now)?.verdict,
                 }),
-                has_left: false,
+                has_left: HasLeft::No,
             }
             .into());
         }

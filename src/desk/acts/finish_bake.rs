@@ -196,7 +196,10 @@ fn in_good_faith(
     // Where the book of that time refuses it too, what is known now is the reason.
     match then {
         Ok(Some(Some(done))) => Ok(done),
-        _ => Err(refusal.of_what_left().into()),
+        _ => {
+            let is_time_given = request.at.is_some_and(|at| at < now);
+            Err(refusal.of_what_left(is_time_given).into())
+        }
     }
 }
 

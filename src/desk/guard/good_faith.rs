@@ -2,9 +2,9 @@
 //! the book says.
 
 use super::{refuse_unusable, unusable_by_now};
+use crate::desk::Notice;
 use crate::desk::draws;
 use crate::desk::facts::FactFinder;
-use crate::desk::Notice;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
@@ -25,7 +25,7 @@ pub(in crate::desk) fn refuse_known_unusable(
     })?;
     match was_usable {
         Some(true) => Ok(()),
-        _ => Err(refusal.of_what_left().into()),
+        _ => Err(refusal.of_what_left(at < now).into()),
     }
 }
 

@@ -121,6 +121,7 @@ impl Desk {
                 lots.mixture.short
             },
             moisture_standard: moisture.standard,
+            thirst: request.thirst,
             given: request.temperatures.of_what_goes_in(),
             night: house.night,
             core: doneness::core(house.altitude_metres)?,

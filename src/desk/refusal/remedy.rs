@@ -67,6 +67,8 @@ pub enum Remedy {
     Discard(LotCode),
     /// Say when grain of this lot left, or where it went, though it may not be used.
     BookWhatLeft(LotCode),
+    /// Say who has grain of this lot that left though it may not be used.
+    SayWhoHasIt(LotCode),
     /// Throw the grain away, and then do what was refused for its sake.
     DiscardFirst(LotCode),
     /// Bake earlier, or with another lot.

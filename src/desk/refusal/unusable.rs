@@ -16,9 +16,20 @@ pub struct BakeToCome {
     pub is_now: Verdict,
 }
 
+/// Whether grain is said to be in a dough, or with people.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HasLeft {
+    /// Nothing of it left.
+    No,
+    /// It left, and nobody said when.
+    AtSomeTime,
+    /// It left at a time that somebody gave.
+    AtGivenTime,
+}
+
 /// The best first. A lot that is past only when a bake to come is mixed is not thrown away now.
 pub(super) fn remedies(
-    (lot, has_left): (LotCode, bool),
+    (lot, has_left): (LotCode, HasLeft),
     keeping: &Assessment,
     as_of: Instant,
     bake: Option<&BakeToCome>,
@@ -40,19 +51,25 @@ pub(super) fn remedies(
     if keeping.verdict == Verdict::Past {
         remedies.push(Remedy::Discard(lot));
     }
-    if has_left {
-        remedies.push(Remedy::BookWhatLeft(lot));
+    match has_left {
+        HasLeft::No => {}
+        HasLeft::AtSomeTime => remedies.push(Remedy::BookWhatLeft(lot)),
+        HasLeft::AtGivenTime => remedies.push(Remedy::SayWhoHasIt(lot)),
     }
     remedies.push(Remedy::NoRescueByBaking);
     remedies
 }
 
 impl Refusal {
-    /// The same of grain that is said to be in a dough, or with people.
+    /// The same of grain that is said to be in a dough, or with people, perhaps since a time that somebody gave.
     #[must_use]
-    pub(in crate::desk) fn of_what_left(mut self) -> Self {
+    pub(in crate::desk) fn of_what_left(mut self, is_time_given: bool) -> Self {
         if let Self::Unusable { has_left, .. } = &mut self {
-            *has_left = true;
+            *has_left = if is_time_given {
+                HasLeft::AtGivenTime
+            } else {
+                HasLeft::AtSomeTime
+            };
         }
         self
     }

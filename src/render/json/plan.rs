@@ -149,6 +149,7 @@ struct Aims {
 pub(super) struct Condition {
     lot: String,
     by: String,
+    within_minutes: Option<i64>,
     at_most_c: f64,
     bakes: Vec<String>,
 }
@@ -173,6 +174,7 @@ impl Condition {
         Self {
             lot: lot.to_owned(),
             by: zone.rfc3339(condition.by),
+            within_minutes: condition.within.map(|within| within.time.num_minutes()),
             at_most_c: condition.at_most.in_celsius().degrees_celsius(),
             bakes,
         }

@@ -3,6 +3,7 @@
 use super::Words;
 use crate::planning::condition::Condition;
 use crate::render::numbers::Units;
+use crate::render::times;
 
 impl Words<'_> {
     /// What is to be done at once so that grain keeps, and what the plan counts on, a line each.
@@ -47,8 +48,15 @@ pub(in crate::render) fn to_be_shown(
     by: &str,
     units: Units,
 ) -> String {
+    let within = condition.within.map_or(String::new(), |within| {
+        format!(
+            "within {} of the first reading of {} or less, and ",
+            times::minutes(within.time.num_minutes()),
+            units.temperature(within.after.in_celsius())
+        )
+    });
     format!(
-        "take the temperature of {lot} by {by} at the latest: it must be {} or less",
+        "take the temperature of {lot} {within}by {by} at the latest: it must be {} or less",
         units.temperature(condition.at_most.in_celsius())
     )
 }

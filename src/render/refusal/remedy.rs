@@ -32,6 +32,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::BookWhatLeft(lot) => format!(
             "if it left before the book knew that, add --at WHEN: it is booked and marked NOT TO BE USED. If it left later, say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
         ),
+        Remedy::SayWhoHasIt(lot) => format!(
+            "say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+        ),
         Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),
         Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),
         Remedy::StrikeEntryOf(lot) => format!(

@@ -109,6 +109,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         moisture_from: "one test of this lot".to_owned(),
         drying: Vec::new(),
         moisture_standard: 0.01,
+        thirst: ThirstRule::default(),
         given: Vec::new(),
         warmth: Some(warmth::work_out(
             &batch,

@@ -2,6 +2,7 @@
 
 use super::Words;
 use crate::dough::batch::LineKind;
+use crate::dough::thirst::ThirstRule;
 use crate::render::numbers::Units;
 
 /// What a blank is called at most, so that two stand beside each other.
@@ -52,7 +53,7 @@ impl Words<'_> {
         )
     }
 
-    /// How to book what was written in, with the temperatures that the sheet was asked with.
+    /// How to book what was written in, with the thirst and the temperatures that the sheet was asked with.
     pub fn booking(&self) -> String {
         let given = self.answer.given.iter().map(|(field, temperature)| {
             let option = field.replace('_', "-");
@@ -61,8 +62,12 @@ impl Words<'_> {
                 None => format!(" --{option}"),
             }
         });
+        let thirst = match self.answer.thirst {
+            ThirstRule::None => " --thirst none",
+            ThirstRule::Published | ThirstRule::Learned(_) => "",
+        };
         format!(
-            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{}",
+            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{thirst}{}",
             self.answer.bake,
             given.collect::<String>()
         )
