@@ -108,11 +108,18 @@ impl Desk {
 
 /// The mixing of a dough.
 #[derive(Clone, Copy)]
-struct Mixed {
+pub(super) struct Mixed {
     /// When it was.
     at: Instant,
     /// When it was as far as its grain is judged: a dough of now is mixed after all that is written.
     judged_at: Instant,
+}
+
+impl Mixed {
+    /// Of a bake that is in the book: judged as of its own time.
+    pub(super) const fn in_the_book(at: Instant) -> Self {
+        Self { at, judged_at: at }
+    }
 }
 
 /// Grain that somebody booked for this bake or its formula by itself, this long before or after the mixing: our choice.

@@ -228,7 +228,7 @@ fn what_is_known_to_be_surplus_is_frozen_tonight() {
     situation.bakes[1].only_of = vec!["L0".to_owned()];
     situation.capacity.freezer = Some(Milligrams::new(10_100_000));
     let later = plan(&situation);
-    assert_eq!(by(&later, Work::Freeze), [at(2, 15)]);
+    assert_eq!(by(&later, Work::Freeze), [at(2, 15)], "{later:?}");
 }
 
 /// The evening at 21:00 or a minute earlier: the same grain is saved.

@@ -6,6 +6,7 @@ use crate::dough::batch::{self, BatchRequest, Size};
 use crate::dough::doneness;
 use crate::dough::formula::Formula;
 use crate::dough::mixing_heat::learned;
+use crate::dough::thirst::ThirstRule;
 use crate::dough::timetable::{Point, work_out};
 use crate::grain::Form;
 use crate::keeping::Verdict;

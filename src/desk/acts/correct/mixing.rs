@@ -2,7 +2,7 @@
 
 use super::Correction;
 use super::fields::given_fields;
-use crate::desk::acts::finish_bake::{self, FinishBake};
+use crate::desk::acts::finish_bake::{self, FinishBake, Mixed};
 use crate::desk::dough_temperatures::{GivenTemperatures, TemperatureProblem};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Notice, Refusal, sheet_time};
@@ -71,7 +71,7 @@ pub(super) fn learned_anew(
     };
     let came_to = |newest: i64| {
         view.as_it_stood(newest, |then| {
-            finish_bake::result(&request, bake, then, was.at)
+            finish_bake::result(&request, bake, then, Mixed::in_the_book(was.at))
         })
     };
     let before = last_before(view, &view.first_of(entry)?)?;
