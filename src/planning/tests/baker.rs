@@ -222,7 +222,7 @@ fn what_is_known_to_be_surplus_is_frozen_tonight() {
     // Nine in the evening, by default; the clock in Dublin is UTC in November.
     assert_eq!(by(&found, Work::Freeze), [at(0, 15)]);
     // Where the freezer has no room before Wednesday, on Wednesday.
-    situation.lots.push(lot("L0", at(-2, 0), 4_000, 0.75));
+    situation.lots.push(lot("L0", at(-2, 0), 3_600, 0.75));
     freeze(&mut situation, 1, at(-1, 0));
     situation.bakes.push(bake("B2", at(2, 12), [900, 900, 900]));
     situation.bakes[1].only_of = vec!["L0".to_owned()];
