@@ -86,7 +86,7 @@ fn items(words: &str) -> Vec<String> {
             aims |= line.starts_with("AIM");
             if ["TO DO", "SPARE"].contains(&line) {
                 indent = usize::MAX;
-            } else if line.starts_with("No better plan exists") {
+            } else if line.starts_with("No better plan ") {
                 // The page says it elsewhere.
                 aims = true;
                 items.push(line.to_owned());

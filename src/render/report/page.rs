@@ -196,7 +196,7 @@ fn weekdays(section: &Section, reader: Reader<'_>) -> Markup {
         })
         .collect();
     let label = "Dry grain into dough, by day of the week";
-    chart::bars(label, &section.says, &bars, &[])
+    chart::bars(label, finding(&section.says), &bars, &[])
 }
 
 /// Sums of parts of bakes, by formula.
