@@ -345,6 +345,10 @@ fn grain_for_no_bake_is_asked_to_be_frozen_as_long_as_a_plan_freezes_it() {
         assert!((asked - planned).abs() <= 5.0, "{now}: {asked}, {planned}");
         assert_eq!(asked > 0.0, is_frozen, "{now}: {asked}");
         let shelf = one_line(&kitchen.ok("shelf"));
-        assert_eq!(shelf.contains("freeze all of it in freezer now"), is_frozen, "{shelf}");
+        assert_eq!(
+            shelf.contains("freeze all of it in freezer now"),
+            is_frozen,
+            "{shelf}"
+        );
     }
 }
