@@ -116,7 +116,7 @@ fn quiet_leaves_out_why_of_plan_and_list_of_the_day() {
     leaves_out(
         &kitchen,
         "plan",
-        &["holds back for moisture from"],
+        &["for moisture, not"],
         &[
             &format!("Worth a test: {lot}"),
             "freeze 5 kg",

@@ -48,11 +48,12 @@ fn moisture_plan_and_today_say_the_same_of_a_test() {
     // The plan leaves out what it shows above: formula and lot.
     let grams = sentence.split_once(" from ").unwrap().1;
     let (grams, bake) = grams.split_once(" in ").unwrap();
+    let (now, after) = grams.split_once(" to ").unwrap();
     let bake = bake.split_once(',').unwrap().0;
     let plan = one_line(&kitchen.ok("plan"));
     has(
         &plan,
-        &format!("It takes what {bake} holds back for moisture from {grams}"),
+        &format!("{bake} then holds back {after} for moisture, not {now}"),
     );
     let today = one_line(&kitchen.ok("today"));
     has(&today, sentence);

@@ -179,10 +179,10 @@ impl Words<'_> {
             return Some(format!("Worth a test: {lot}{typed}{also}"));
         }
         Some(format!(
-            "Worth a test: {lot}{typed}. It takes what {} holds back for moisture from {} to {}{also}",
+            "Worth a test: {lot}{typed}: {} then holds back {} for moisture, not {}{also}",
             first.next.code,
-            self.units.to_weigh(first.next.held_now),
-            self.units.to_weigh(first.next.held_after)
+            self.units.to_weigh(first.next.held_after),
+            self.units.to_weigh(first.next.held_now)
         ))
     }
 
