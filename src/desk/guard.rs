@@ -8,7 +8,7 @@ mod good_faith;
 mod late;
 
 pub(super) use elsewhere::{Held, held, usable_elsewhere};
-pub(super) use good_faith::{as_known_then, refuse_known_unusable, unusable_then_or_by_now};
+pub(super) use good_faith::{as_known_then, handed_out, unusable_then_or_by_now};
 pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
 
 use super::facts::FactFinder;

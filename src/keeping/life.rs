@@ -2,7 +2,7 @@
 
 use super::cooling::{self, Cooling, Stage};
 use super::days::Days;
-use super::limit_words::cooling_words;
+use super::limit_words::{cooling_words, not_shown_words};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
@@ -245,10 +245,7 @@ impl Life {
                 (
                     until,
                     Verdict::Unknown,
-                    format!(
-                        "it has to cool {}, and nothing shows that it did",
-                        words(stage, since)
-                    ),
+                    not_shown_words(&words(stage, since)),
                     Some(match cold_too_late {
                         Some((cold, is_said)) => Advice::AskWhetherColdBefore {
                             cold,

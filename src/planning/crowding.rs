@@ -3,7 +3,6 @@
 use super::plan::{Action, Plan, Work};
 use super::problem::{Place, Situation};
 use super::windows::State;
-use crate::keeping::PlaceKind;
 use crate::quantity::Milligrams;
 use chrono::NaiveDate;
 
@@ -93,11 +92,10 @@ fn held(
 /// Milligrams that a thawing brings out of a freezer: of a block that lies there all, at the first of its thawings.
 fn brought(situation: &Situation, plan: &Plan, index: usize) -> i64 {
     let action = &plan.actions[index];
-    let lot = &situation.lots[action.lot];
-    if lot.place_kind != PlaceKind::Freezer {
+    let Some(block) = action.block(&situation.lots) else {
         return action.wet.get();
-    }
+    };
     let mut earlier = plan.actions[..index].iter();
     let is_out = earlier.any(|other| (other.work, other.lot) == (Work::Thaw, action.lot));
-    if is_out { 0 } else { lot.wet.get() }
+    if is_out { 0 } else { block.wet.get() }
 }

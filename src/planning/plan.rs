@@ -1,9 +1,10 @@
 //! The answer: what goes into each bake, what is done by when, what is left, and what each aim comes to.
 
 use super::aims::Aim;
-use super::problem::{Situation, WaterRoom};
+use super::problem::{Lot, Situation, WaterRoom};
 use super::reason::Reason;
 use super::windows::State;
+use crate::keeping::PlaceKind;
 use crate::quantity::text::one_of;
 use crate::quantity::uncertain::welch_satterthwaite;
 use crate::quantity::{Instant, Milligrams, Problem, Uncertain};
@@ -184,6 +185,15 @@ pub struct Action {
     pub by: Instant,
     /// The bake it is for, where thawing is for one.
     pub bake: Option<usize>,
+}
+
+impl Action {
+    /// The frozen block that a thawing takes out, which comes out whole; nothing of other jobs.
+    pub fn block<'a>(&self, lots: &'a [Lot]) -> Option<&'a Lot> {
+        let lot = &lots[self.lot];
+        let is_block = self.work == Work::Thaw && lot.place_kind == PlaceKind::Freezer;
+        is_block.then_some(lot)
+    }
 }
 
 /// What becomes of grain that no bake takes.

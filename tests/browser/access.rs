@@ -1,7 +1,7 @@
 //! What a checker of accessibility finds on each page, narrow and wide, light and dark: nothing.
 
 use crate::driver::{PHONE, Phone, skip, with_browser};
-use crate::serving::{Serving, book, draff};
+use crate::serving::{self, Serving, book};
 use draffbook::web::{self, Work};
 use std::path::Path;
 
@@ -40,18 +40,7 @@ fn check(phone: Phone, wanted: impl Fn(&str) -> bool) {
     let Some(checker) = checker() else { return };
     let folder = tempfile::tempdir().unwrap();
     let (file, lot) = book(folder.path());
-    let run = |line: &str| {
-        let out = draff(&file)
-            .args(["--now", "2026-11-20T11:00:00Z"])
-            .args(shlex::split(line).unwrap())
-            .output()
-            .unwrap();
-        assert!(
-            out.status.success(),
-            "{}",
-            String::from_utf8_lossy(&out.stderr)
-        );
-    };
+    let run = |line: &str| serving::run(&file, &format!("--now 2026-11-20T11:00:00Z {line}"));
     let loaf = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/draff/formula/loaf.toml");
     run(&format!("formula add {}", loaf.display()));
     run("bake add \"small loaf\" --at \"sat 08:00\" mix --pieces 4 --piece 800g");

@@ -1,21 +1,8 @@
 //! The main job at 390 px, with script and without.
 
 use crate::driver::{Browser, PHONE, Phone, with_browser};
-use crate::serving::{Serving, draff};
+use crate::serving::{Serving, run};
 use std::path::Path;
-
-fn run(book: &Path, line: &str) -> String {
-    let out = draff(book)
-        .args(shlex::split(line).unwrap())
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    String::from_utf8(out.stdout).unwrap()
-}
 
 const NOW: [&str; 2] = ["--now", "2026-11-20T10:00:00Z"];
 

@@ -1,25 +1,14 @@
 //! The page of a report as a file: nothing loads or runs, each question takes one sheet of paper, nothing is cut off.
 
 use crate::driver::{PHONE, with_browser};
-use crate::serving::{book, draff};
+use crate::serving::{self, book};
 use fantoccini::Locator;
 
 #[test]
 fn each_question_of_a_report_prints_on_one_page_and_none_is_too_wide() {
     let folder = tempfile::tempdir().unwrap();
     let (file, lot) = book(folder.path());
-    let run = |line: &str| {
-        let out = draff(&file)
-            .args(["--now", "2026-11-20T11:00:00Z"])
-            .args(shlex::split(line).unwrap())
-            .output()
-            .unwrap();
-        assert!(
-            out.status.success(),
-            "{}",
-            String::from_utf8_lossy(&out.stderr)
-        );
-    };
+    let run = |line: &str| serving::run(&file, &format!("--now 2026-11-20T11:00:00Z {line}"));
     run(
         "pickup --source \"Threnby Lock upper brewhouse\" --brewed today --mash-out 08:00 --cooled 09:30 --wet 6kg",
     );

@@ -1,29 +1,19 @@
 //! A label takes one page of its own size.
 
 use crate::driver::{PHONE, printed, with_browser};
-use crate::serving::{Serving, book, draff};
+use crate::serving::{Serving, book, run};
 
 #[test]
 fn each_label_is_one_page_of_the_label_printer() {
     let folder = tempfile::tempdir().unwrap();
     let (file, lot) = book(folder.path());
     let page = folder.path().join("label.html");
-    let out = draff(&file)
-        .args([
-            "--now",
-            "2026-11-20T11:00:00Z",
-            "ticket",
-            &lot,
-            &lot,
-            "--html",
-        ])
-        .arg(&page)
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
+    run(
+        &file,
+        &format!(
+            "--now 2026-11-20T11:00:00Z ticket {lot} {lot} --html {}",
+            page.display()
+        ),
     );
     let Some(pdf) = printed(&page) else { return };
     let text = String::from_utf8_lossy(&pdf);

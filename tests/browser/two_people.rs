@@ -1,24 +1,15 @@
 //! Two people at one bench, each with a device: every entry has the name of who booked it.
 
 use crate::driver::{Browser, PHONE, with_browsers};
-use crate::serving::{Serving, book, draff};
+use crate::serving::{Serving, book, run};
 use std::path::Path;
 
 const NOW: [&str; 2] = ["--now", "2026-11-20T11:30:00Z"];
 
 /// Who made the entries of a kind, in their order.
 fn writers(book: &Path, kind: &str) -> Vec<String> {
-    let out = draff(book)
-        .args(NOW)
-        .args(["--json", "log"])
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    let log: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
+    let log = run(book, &format!("{} --json log", NOW.join(" ")));
+    let log: serde_json::Value = serde_json::from_str(&log).unwrap();
     let entries = log["entries"].as_array().unwrap().iter();
     entries
         .filter(|entry| entry["kind"] == kind)

@@ -1,23 +1,14 @@
 //! Weak Wi-Fi, double taps, two tabs of one device, ticks of a sheet.
 
 use crate::driver::{PHONE, with_browser};
-use crate::serving::{Serving, book, draff};
+use crate::serving::{self, Serving, book};
 use std::path::Path;
 
 const SERVED: [&str; 4] = ["--now", "2026-11-20T11:30:00Z", "--name", "bench.test"];
 
 fn run(book: &Path, line: &str) -> serde_json::Value {
-    let out = draff(book)
-        .args(["--json", "--now", "2026-11-20T11:30:00Z"])
-        .args(shlex::split(line).unwrap())
-        .output()
-        .unwrap();
-    assert!(
-        out.status.success(),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    serde_json::from_slice(&out.stdout).unwrap_or_default()
+    let said = serving::run(book, &format!("--json --now 2026-11-20T11:30:00Z {line}"));
+    serde_json::from_str(&said).unwrap_or_default()
 }
 
 fn count(book: &Path, kind: &str) -> usize {

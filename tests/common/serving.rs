@@ -22,6 +22,20 @@ pub fn draff(book: &Path) -> Command {
     command
 }
 
+/// Runs one line of words on a book; gives what it answers.
+pub fn run(book: &Path, line: &str) -> String {
+    let out = draff(book)
+        .args(shlex::split(line).unwrap())
+        .output()
+        .unwrap();
+    assert!(
+        out.status.success(),
+        "{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+    String::from_utf8(out.stdout).unwrap()
+}
+
 /// Where a server answers.
 pub struct At<'a>(pub &'a str);
 
@@ -132,20 +146,12 @@ fn tell(process: &Child, signal: i32) {
 /// A new book with one lot; gives the code.
 pub fn book(folder: &Path) -> (std::path::PathBuf, String) {
     let book = folder.join("book.draff");
-    let ran = |line: &str| {
-        let out = draff(&book)
-            .args(shlex::split(line).unwrap())
-            .output()
-            .unwrap();
-        assert!(
-            out.status.success(),
-            "{}",
-            String::from_utf8_lossy(&out.stderr)
-        );
-        String::from_utf8(out.stdout).unwrap()
-    };
-    ran("new-book --zone Europe/Dublin --now 2026-01-02T08:00:00Z");
-    let text = ran(
+    run(
+        &book,
+        "new-book --zone Europe/Dublin --now 2026-01-02T08:00:00Z",
+    );
+    let text = run(
+        &book,
         "--json --now 2026-11-20T10:00:00Z pickup --source \"Alder Lane\" --brewed today --mash-out 07:30 --cooled 09:00 --wet 10kg",
     );
     let booked: serde_json::Value = serde_json::from_str(&text).unwrap();

@@ -1,22 +1,13 @@
 //! What is to be typed of grain that was taken out of the freezer names the fridge of the house in which it thaws.
 
-use crate::env::{FRIDAY, Kitchen, LOAF, has, one_line};
+use crate::env::{Kitchen, has, one_line};
+use crate::plan_places::with_places;
+use crate::thawing::frozen_for_a_bake;
 
 /// A bake of Saturday, 14:00, of a lot in the freezer, in a house with these places; nobody wrote down that it was taken out.
 fn of_frozen(places: &[&str]) -> (Kitchen, String) {
-    let mut kitchen = Kitchen::new();
-    kitchen.at("2026-11-20T08:00:00Z");
-    for place in places {
-        kitchen.ok(&format!("place {place}"));
-    }
-    kitchen.at(FRIDAY);
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot_from("Alder Lane", "--wet 8kg --place freezer");
-    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
-    kitchen.ok(&format!(
-        "bake add \"small loaf\" --at \"2026-11-21 14:00\" mix --pieces 12 --lot {lot}"
-    ));
+    let kitchen = with_places(places);
+    let lot = frozen_for_a_bake(&kitchen);
     (kitchen, lot)
 }
 

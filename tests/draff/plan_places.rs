@@ -5,7 +5,7 @@ use crate::plan::{grams, list};
 use serde_json::Value;
 
 /// Friday 20 November, with the small loaf and these places stated two hours before.
-fn kitchen(places: &[&str]) -> Kitchen {
+pub fn with_places(places: &[&str]) -> Kitchen {
     let mut kitchen = Kitchen::new();
     kitchen.at("2026-11-20T08:00:00Z");
     for place in places {
@@ -49,7 +49,7 @@ fn due(kitchen: &Kitchen, task: &str) -> Vec<(Value, f64)> {
 
 #[test]
 fn each_job_names_the_place_that_is_cold_enough() {
-    let mut kitchen = kitchen(&TWO_OF_FOUR);
+    let mut kitchen = with_places(&TWO_OF_FOUR);
     let lot = lot_in(&kitchen, "walk-in", "8kg");
     bake(&kitchen, "2026-11-30 06:00", 12);
     let plan = one_line(&kitchen.ok("plan --accept"));
@@ -79,7 +79,7 @@ fn each_job_names_the_place_that_is_cold_enough() {
 /// Grain in a freezer that is too warm is not frozen: the job is not done by that.
 #[test]
 fn a_move_into_a_freezer_that_is_too_warm_does_no_job() {
-    let kitchen = kitchen(&TWO_OF_FOUR);
+    let kitchen = with_places(&TWO_OF_FOUR);
     let lot = lot_in(&kitchen, "walk-in", "8kg");
     bake(&kitchen, "2026-11-30 06:00", 12);
     kitchen.ok("plan --accept");
@@ -93,7 +93,7 @@ fn a_move_into_a_freezer_that_is_too_warm_does_no_job() {
 /// A place that was cold when the plan was accepted, and is not any more.
 #[test]
 fn a_job_names_no_place_that_has_become_too_warm() {
-    let mut kitchen = kitchen(&["add chest --kind freezer --temp -20C"]);
+    let mut kitchen = with_places(&["add chest --kind freezer --temp -20C"]);
     lot_in(&kitchen, "fridge", "8kg");
     bake(&kitchen, "2026-11-30 06:00", 12);
     has(&one_line(&kitchen.ok("plan --accept")), " in chest");
@@ -111,7 +111,7 @@ fn a_job_names_no_place_that_has_become_too_warm() {
 
 #[test]
 fn nothing_is_thawed_where_no_fridge_is_cold_enough() {
-    let mut kitchen = kitchen(&[]);
+    let mut kitchen = with_places(&[]);
     let lot = lot_in(&kitchen, "freezer", "8kg");
     bake(&kitchen, "2026-11-24 06:00", 12);
     kitchen.ok("plan --accept");
@@ -137,7 +137,7 @@ fn nothing_is_thawed_where_no_fridge_is_cold_enough() {
 /// Grain to be frozen now and thawed for a bake is not frozen either.
 #[test]
 fn nothing_is_frozen_where_no_fridge_is_cold_enough_to_thaw_it() {
-    let kitchen = kitchen(&["add walk-in --kind fridge --temp 3C"]);
+    let kitchen = with_places(&["add walk-in --kind fridge --temp 3C"]);
     lot_in(&kitchen, "walk-in", "8kg");
     bake(&kitchen, "2026-11-30 06:00", 12);
     assert!(!list(&kitchen.json("plan"), "actions").is_empty());
@@ -149,7 +149,7 @@ fn nothing_is_frozen_where_no_fridge_is_cold_enough_to_thaw_it() {
 
 #[test]
 fn a_full_freezer_does_not_keep_grain_out_of_an_empty_one() {
-    let kitchen = kitchen(&["add chest --kind freezer --temp -18C --capacity 4kg"]);
+    let kitchen = with_places(&["add chest --kind freezer --temp -18C --capacity 4kg"]);
     kitchen.lot_from("Corrow Weir", "--wet 10kg --place freezer");
     kitchen.ok("place change freezer --capacity 5kg");
     lot_in(&kitchen, "fridge", "3kg");
@@ -166,7 +166,7 @@ fn a_full_freezer_does_not_keep_grain_out_of_an_empty_one() {
 /// What comes out of a freezer that holds more than it takes makes no room for other grain.
 #[test]
 fn nothing_goes_into_an_overfull_freezer_when_something_comes_out() {
-    let kitchen = kitchen(&[]);
+    let kitchen = with_places(&[]);
     let frozen = lot_in(&kitchen, "freezer", "10kg");
     kitchen.ok("place change freezer --capacity 5kg");
     kitchen.ok(&format!(
@@ -184,7 +184,7 @@ fn nothing_goes_into_an_overfull_freezer_when_something_comes_out() {
 
 #[test]
 fn what_no_one_freezer_holds_is_split_and_said() {
-    let kitchen = kitchen(&[
+    let kitchen = with_places(&[
         "change freezer --capacity 3kg",
         "add chest --kind freezer --temp -18C --capacity 4kg",
     ]);
@@ -215,7 +215,7 @@ fn what_no_one_freezer_holds_is_split_and_said() {
 
 #[test]
 fn drying_names_the_dry_store() {
-    let kitchen = kitchen(&[]);
+    let kitchen = with_places(&[]);
     kitchen.ok("settings freezer none");
     kitchen.ok("settings dryer 30kg");
     lot_in(&kitchen, "fridge", "5kg");
@@ -231,7 +231,7 @@ fn drying_names_the_dry_store() {
 /// A block comes out whole: it does not go into the coldest fridge, which has no room for all of it.
 #[test]
 fn the_fridge_that_would_overflow_is_named_with_the_day() {
-    let kitchen = kitchen(&[
+    let kitchen = with_places(&[
         "change fridge --capacity 4kg",
         "add walk-in --kind fridge --temp 3C --capacity 5kg",
     ]);

@@ -1,7 +1,8 @@
 //! Frozen grain for a dough: whether it thaws in time, what to take out when, and what is told where nobody
 //! wrote it down.
 
-use crate::env::{Kitchen, LOAF, has, one_line};
+use crate::env::{Kitchen, has, one_line};
+use crate::plan_places::with_places;
 
 #[test]
 fn grain_does_not_thaw_in_minutes() {
@@ -27,15 +28,19 @@ fn a_part_of_a_frozen_block_takes_all_of_it_out() {
 
 /// A bake of Saturday, 14:00, of a lot in the freezer: it comes out by 21:00, and is thawed in time until 01:00.
 fn of_frozen() -> (Kitchen, String) {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
+    let kitchen = with_places(&[]);
+    let lot = frozen_for_a_bake(&kitchen);
+    (kitchen, lot)
+}
+
+/// Puts a lot into the freezer, and adds that bake of it.
+pub fn frozen_for_a_bake(kitchen: &Kitchen) -> String {
     let lot = kitchen.lot_from("Alder Lane", "--wet 8kg --place freezer");
     kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
     kitchen.ok(&format!(
         "bake add \"small loaf\" --at \"2026-11-21 14:00\" mix --pieces 12 --lot {lot}"
     ));
-    (kitchen, lot)
+    lot
 }
 
 #[test]

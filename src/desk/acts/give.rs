@@ -1,7 +1,7 @@
 //! Gives or sells grain to somebody as food.
 
 use super::{counted_since, made_of, written_twice};
-use crate::desk::{Answer, Desk, Notice, facts, guard};
+use crate::desk::{Answer, Desk, Notice, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
@@ -24,9 +24,7 @@ impl Desk {
         let at = request.at;
         let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
             act.refuse_future(at)?;
-            let judged_at = guard::handed_out_at(act, at)?;
-            let answer = facts::answer_at(act.view(), lot.clone(), judged_at)?;
-            guard::refuse_known_unusable(act.view(), &answer, act.now())?;
+            let answer = guard::handed_out(act, &lot, at)?;
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,

@@ -3,7 +3,7 @@
 use super::finish_bake::ABOUT_THEN;
 use super::{counted_since, made_of, refuse_twice, written_twice};
 use crate::desk::guard::Compare;
-use crate::desk::{Answer, Desk, Notice, TakenBefore, facts, guard};
+use crate::desk::{Answer, Desk, Notice, TakenBefore, guard};
 use crate::ledger::View;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
@@ -30,9 +30,7 @@ impl Desk {
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
-                let judged_at = guard::handed_out_at(act, at)?;
-                let answer = facts::answer_at(act.view(), lot.clone(), judged_at)?;
-                guard::refuse_known_unusable(act.view(), &answer, act.now())?;
+                let answer = guard::handed_out(act, &lot, at)?;
                 let entry = match act.use_grain(&lot, at, *wet, request.bake) {
                     Err(error) => return Err(made_of::went_on(act, error, &lot, (*wet, at))?),
                     Ok(entry) => entry,

@@ -1,30 +1,33 @@
 //! Grain that was past or unknown when it left, which the book did not know yet: people have it, and a recall finds only what
 //! the book says.
 
-use super::{refuse_unusable, unusable_by_now};
+use super::{handed_out_at, refuse_unusable, unusable_by_now};
 use crate::desk::Notice;
 use crate::desk::draws;
-use crate::desk::facts::FactFinder;
-use crate::ledger::{LotRecord, View};
+use crate::desk::facts::{self, FactFinder};
+use crate::ledger::{Act, LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 
-/// Refuses grain that was past or unknown when it left, unless the book of that time called it usable.
-pub(in crate::desk) fn refuse_known_unusable(
-    view: View<'_>,
-    answer: &LotAnswer,
-    now: Instant,
-) -> anyhow::Result<()> {
-    let Err(refusal) = refuse_unusable(answer) else {
-        return Ok(());
+/// What a lot is that is handed out at a moment. Refuses grain that was past or unknown then, unless the book of that time
+/// called it usable.
+pub(in crate::desk) fn handed_out(
+    act: &Act<'_>,
+    lot: &LotRecord,
+    at: Instant,
+) -> anyhow::Result<LotAnswer> {
+    let (view, now) = (act.view(), act.now());
+    let at = handed_out_at(act, at)?;
+    let answer = facts::answer_at(view, lot.clone(), at)?;
+    let Err(refusal) = refuse_unusable(&answer) else {
+        return Ok(answer);
     };
-    let (lot, at) = (&answer.lot, answer.as_of);
     let was_usable = as_known_then(view, (at, now), |then| {
         let keeping = FactFinder::new(then)?.keeping(lot, at)?;
         Ok(keeping.verdict.may_be_used() && then.had_come_as_known(lot)?)
     })?;
     match was_usable {
-        Some(true) => Ok(()),
+        Some(true) => Ok(answer),
         _ => Err(refusal.of_what_left(at < now).into()),
     }
 }

@@ -3,7 +3,9 @@
 use super::{Bound, Life};
 use crate::keeping::air::Unmeasured;
 use crate::keeping::cooling::{self, Cooling};
-use crate::keeping::limit_words::{degrees, gap_words, unsettled_words, warm_words};
+use crate::keeping::limit_words::{
+    degrees, gap_words, not_shown_words, unsettled_words, warm_words,
+};
 use crate::keeping::timeline::{self, Class, Interval};
 use crate::keeping::verdict::{Advice, Binding, Verdict};
 use crate::keeping::warm::{self, Known, Warm};
@@ -74,7 +76,7 @@ impl Life {
             last_good,
             verdict: Verdict::Unknown,
             binding: Binding {
-                limit: format!("it has to cool {stage}, and nothing shows that it did"),
+                limit: not_shown_words(stage),
                 source: rules.cooling.source.clone(),
             },
             advice: None,

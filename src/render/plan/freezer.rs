@@ -1,7 +1,6 @@
 //! What a plan says of bags, frozen blocks and how long grain thaws.
 
 use super::Words;
-use crate::keeping::PlaceKind;
 use crate::planning::plan::{Action, Work};
 use crate::quantity::Milligrams;
 use crate::render::numbers::Units;
@@ -91,11 +90,8 @@ impl Words<'_> {
 
     /// `; a block of LOT comes out whole, all 1 kg`: of a lot in the freezer of which a bake takes a part.
     pub(super) fn whole_block(&self, action: &Action) -> Option<String> {
-        let lot = &self.answer.ground.situation.lots[action.lot];
-        let is_part = action.work == Work::Thaw
-            && lot.place_kind == PlaceKind::Freezer
-            && action.wet < lot.wet;
-        is_part.then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
+        let lot = action.block(&self.answer.ground.situation.lots)?;
+        (action.wet < lot.wet).then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
     }
 
     /// The portions in which a job is done.

@@ -2,7 +2,6 @@
 
 use super::Words;
 use super::freezer::{NOT_SPLIT, in_portions, into_places, portion_words};
-use crate::keeping::PlaceKind;
 use crate::planning::plan::{Action, Work};
 use crate::render::times;
 
@@ -105,10 +104,8 @@ impl Words<'_> {
 
     /// What bakes take of a frozen block that comes out by a job; nothing of other jobs.
     fn takes_of_block(&self, action: &Action) -> Vec<&Action> {
-        let is_block = |one: &Action| {
-            let lot = &self.answer.ground.situation.lots[one.lot];
-            one.work == Work::Thaw && lot.place_kind == PlaceKind::Freezer
-        };
+        let lots = &self.answer.ground.situation.lots;
+        let is_block = |one: &Action| one.block(lots).is_some();
         if !is_block(action) {
             return Vec::new();
         }

@@ -1,8 +1,7 @@
 //! Which place each bag of a plan's jobs goes into.
 
-use crate::keeping::PlaceKind;
 use crate::planning::places::{Job, deal};
-use crate::planning::plan::{Action, Plan, Work};
+use crate::planning::plan::{Plan, Work};
 use crate::planning::problem::Situation;
 use crate::quantity::Milligrams;
 
@@ -36,7 +35,7 @@ pub(super) fn shares(situation: &Situation, plan: &Plan) -> Vec<Vec<Share>> {
             Job {
                 work: action.work,
                 lot: action.lot,
-                wet: moved(situation, action).unwrap_or(*wet),
+                wet: action.block(&situation.lots).map_or(*wet, |lot| lot.wet),
                 by: action.by,
             }
         })
@@ -56,11 +55,4 @@ pub(super) fn shares(situation: &Situation, plan: &Plan) -> Vec<Vec<Share>> {
         }));
     }
     shares
-}
-
-/// What is really moved of a frozen block of which a bake takes a part: it comes out whole.
-fn moved(situation: &Situation, action: &Action) -> Option<Milligrams> {
-    let lot = &situation.lots[action.lot];
-    let is_block = action.work == Work::Thaw && lot.place_kind == PlaceKind::Freezer;
-    is_block.then_some(lot.wet)
 }

@@ -1,7 +1,6 @@
 //! By how much mixing warmed the dough of a done bake, worked out anew where temperatures of what went in are corrected.
 
 use super::Correction;
-use super::fields::given_fields;
 use crate::desk::acts::finish_bake::{self, FinishBake, Mixed};
 use crate::desk::dough_temperatures::{GivenTemperatures, TemperatureProblem};
 use crate::desk::notice::NotLearned;
@@ -11,17 +10,6 @@ use crate::ledger::{BakeResult, EntryKind, EntryRecord, LogFilter, View};
 use crate::quantity::{Milligrams, Scale, Temperature};
 use crate::report::bake::BakeAnswer;
 
-/// Temperatures of what went into a dough.
-const OF_WHAT_WENT_IN: [&str; 7] = [
-    "water_temp",
-    "tap",
-    "room",
-    "flour_temp",
-    "grain_temp",
-    "frozen",
-    "preferment_temp",
-];
-
 /// By how much mixing warmed the dough by the temperatures that are right; nothing where none of what went in is given. Those
 /// that were typed when the bake was written down are not kept, so what is not given now is as the book knows it.
 pub(super) fn learned_anew(
@@ -30,8 +18,10 @@ pub(super) fn learned_anew(
     (entry, was): (&EntryRecord, &BakeResult),
     right: &Correction<'_>,
 ) -> anyhow::Result<Option<Result<f64, NotLearned>>> {
-    let mut given = given_fields(right).into_iter();
-    let Some(field) = given.find(|field| OF_WHAT_WENT_IN.contains(field)) else {
+    let of_water = right.water_temp.map(|_| "water_temp");
+    let of_rest = right.temperatures.of_what_goes_in().into_iter();
+    let mut given = of_water.into_iter().chain(of_rest.map(|(field, _)| field));
+    let Some(field) = given.next() else {
         return Ok(None);
     };
     let refuse = |problem| Err(Refusal::Temperatures(problem).into());

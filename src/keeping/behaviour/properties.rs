@@ -1,0 +1,148 @@
+//! Over random histories: a stricter one never gives a later date.
+
+use super::*;
+use proptest::prelude::*;
+
+fn any_event() -> impl Strategy<Value = (i64, What)> {
+    let what = prop_oneof![
+        Just(fridge()),
+        Just(What::Placed {
+            kind: PlaceKind::Ambient,
+            stated: Temperature::celsius(20)
+        }),
+        Just(What::Placed {
+            kind: PlaceKind::Freezer,
+            stated: Temperature::celsius(-18)
+        }),
+        (-20_000i32..70_000).prop_map(|t| What::Read(Temperature::new(t, Scale::Celsius))),
+        Just(What::Cooled),
+        Just(What::Dried),
+        Just(What::Wetted),
+        (0i64..9 * 1440, 1i32..70).prop_map(|(until, celsius)| What::Handled {
+            until: after(until),
+            stated: Temperature::celsius(celsius),
+        }),
+        (1u32..100).prop_map(|percent| {
+            What::Activity(crate::quantity::WaterActivity::new(f64::from(percent) / 100.0).unwrap())
+        }),
+        (1u32..20).prop_map(|percent| {
+            What::Moisture(crate::quantity::WetBasis::new(f64::from(percent) / 100.0).unwrap())
+        }),
+    ];
+    (1i64..9 * 1440, what)
+}
+
+/// What can only make a history worse: grain found warm, grain found spoiled.
+///
+/// Readings at or above the hot limit are left out, since hot grain is no worse grain, and so are those
+/// at or below the first stage's, which show that the grain is cooling.
+fn worse_event() -> impl Strategy<Value = (i64, What)> {
+    let what = prop_oneof![
+        (21_001i32..59_999).prop_map(|t| What::Read(Temperature::new(t, Scale::Celsius))),
+        Just(What::Spoiled("gas".into())),
+    ];
+    (1i64..9 * 1440, what)
+}
+
+/// Refused stays refused, amber does not turn green, and no date moves back.
+///
+/// Past may become unknown, both of which are refused: a reading that sets a word aside takes away what
+/// proved the grain past, too.
+fn never_better(before: &Assessment, after: &Assessment) -> Result<(), TestCaseError> {
+    if after.verdict.may_be_used() {
+        prop_assert!(
+            after.verdict >= before.verdict,
+            "{before:?} became {after:?}"
+        );
+        if let Some(until) = before.keep_until {
+            prop_assert!(
+                after.keep_until.is_some_and(|after| after <= until),
+                "{before:?} became {after:?}"
+            );
+        }
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2000))]
+
+    #[test]
+    fn a_stricter_history_never_gives_a_later_date(
+        events in prop::collection::vec(any_event(), 0..8),
+        worse in worse_event(),
+        look in 1i64..10 * 1440,
+    ) {
+        let plain = history(events.clone());
+        let mut with = events;
+        with.push(worse);
+        let stricter = history(with);
+        let (before, after) = (at(&plain, look), at(&stricter, look));
+        never_better(&before, &after)?;
+    }
+
+    /// In a place that a logger measured, cold readings and moves among the warm ones.
+    #[test]
+    fn the_newest_warm_reading_never_gives_a_later_date(
+        turns in prop::collection::vec((10i64..200, prop_oneof![Just(3), Just(9)]), 1..8),
+        told in prop::collection::vec((4800i64..6000, prop_oneof![
+            2 => Just(read(4)),
+            2 => Just(read(9)),
+            1 => Just(fridge()),
+            1 => Just(What::Placed { kind: PlaceKind::Ambient, stated: Temperature::celsius(20) }),
+        ]), 0..6),
+        later in 1i64..600,
+        look in 4800i64..8000,
+    ) {
+        let mut events = vec![(60, What::Cooled), (60, fridge())];
+        events.extend(measured(4800, &turns));
+        events.extend(told.iter().cloned());
+        let newest = told.iter().filter(|(_, what)| *what == read(9)).map(|(at, _)| *at).max();
+        let plain = history(events.clone());
+        events.push((newest.unwrap_or(4800) + later, read(9)));
+        never_better(&at(&plain, look), &at(&history(events), look))?;
+    }
+
+    #[test]
+    fn once_past_always_past(
+        events in prop::collection::vec(any_event(), 0..8),
+        look in 1i64..10 * 1440,
+        later in 1i64..1440,
+    ) {
+        let tale = history(events);
+        if at(&tale, look).verdict == Verdict::Past {
+            prop_assert_eq!(at(&tale, look + later).verdict, Verdict::Past);
+        }
+    }
+
+    #[test]
+    fn keep_until_is_the_last_moment_of_use(
+        events in prop::collection::vec(any_event(), 0..8),
+        look in 1i64..10 * 1440,
+    ) {
+        let tale = history(events);
+        let found = at(&tale, look);
+        if let (true, Some(until)) = (found.verdict.may_be_used(), found.keep_until) {
+            prop_assert!(assess(&tale, &strict(), &zone(), until).verdict.may_be_used());
+            let next = until + Duration::seconds(1);
+            prop_assert!(!assess(&tale, &strict(), &zone(), next).verdict.may_be_used());
+        }
+    }
+
+    #[test]
+    fn an_earlier_mash_out_never_gives_a_later_date(
+        events in prop::collection::vec(any_event(), 0..8),
+        earlier in 1i64..2880,
+        look in 1i64..10 * 1440,
+    ) {
+        // A word sooner after the mash than a tub can cool is set aside; an earlier mash-out makes sense of it,
+        // and then it counts.
+        let too_soon = |(at, what): &(i64, What)| *what == What::Cooled && *at < 30;
+        prop_assume!(!events.iter().any(too_soon));
+        let plain = history(events);
+        let mut stricter = plain.clone();
+        stricter.mash_out = Some(after(-earlier));
+        let (before, after) = (at(&plain, look), at(&stricter, look));
+        never_better(&before, &after)?;
+    }
+}
