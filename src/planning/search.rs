@@ -7,7 +7,7 @@
 use super::aims::{Aim, Weights, order};
 use super::cuts::{Tightened, relaxed, tightened};
 use super::draft::Draft;
-use super::model::{Choice, Facts, Held, Model};
+use super::model::{Choice, Facts, Held, Model, may_go};
 use super::relaxation::Relaxation;
 use super::tree::{Effort, Solved, solve};
 use std::collections::HashSet;
@@ -159,8 +159,7 @@ impl Search<'_> {
         }
     }
 
-    /// Which bakes the aim leaves open: before it is their turn, optional bakes to which nothing is promised could
-    /// only take what others lack.
+    /// Which bakes the aim leaves open: before it is their turn, those that wait are left out.
     fn baked(&self, aim: Aim) -> Vec<Option<bool>> {
         if !self.held.baked.is_empty() {
             return self.held.baked.clone();
@@ -171,10 +170,25 @@ impl Search<'_> {
             .collect()
     }
 
+    /// Optional bakes could only take what others lack, but for those to which something is promised, or that make
+    /// room in a freezer.
     fn waits(&self, bake: usize) -> bool {
         let situation = self.facts.situation;
         let is_promised = situation.promised.iter().any(|one| one.bake == bake);
-        !situation.bakes[bake].firm && !is_promised
+        !situation.bakes[bake].firm && !is_promised && !self.makes_room(bake)
+    }
+
+    /// Whether a block comes out for the bake and leaves room where room is limited.
+    fn makes_room(&self, bake: usize) -> bool {
+        let Facts {
+            windows, figures, ..
+        } = self.facts;
+        figures.freezer.is_some()
+            && (0..windows.lots.len()).any(|lot| {
+                windows.lots[lot].frozen
+                    && figures.frozen_now[lot] > 0.0
+                    && may_go(self.facts, lot, bake)
+            })
     }
 
     fn leave_optional_bakes(&mut self) {

@@ -116,3 +116,17 @@ fn a_block_that_comes_out_leaves_all_of_its_room() {
     assert_eq!(frozen, 2_000_000, "{plan:?}");
     assert!(plan.bakes[1].dry >= situation.bakes[1].lowest, "{plan:?}");
 }
+
+/// The room that a firm bake's grain needs is made by a bake that may be left out.
+#[test]
+fn an_optional_bake_takes_a_block_out_where_a_firm_one_needs_its_room() {
+    let mut situation = with_block(14, 2_000, &[1, 10]);
+    situation.capacity.freezer = Some(crate::quantity::Milligrams::new(2_000_000));
+    situation.lots.push(lot("L2", at(-1, 0), 3_000, 0.75));
+    situation.bakes[0].firm = false;
+    situation.bakes[0].only_of = vec!["L1".to_owned()];
+    situation.bakes[1].only_of = vec!["L2".to_owned()];
+    let plan = plan(&situation);
+    assert!(plan.bakes[1].dry >= situation.bakes[1].lowest, "{plan:?}");
+    assert!(!plan.bakes[0].draws.is_empty(), "{plan:?}");
+}
