@@ -12,7 +12,7 @@ pub use terminal_watch::TerminalWatch;
 
 use crate::desk::{Answer, Desk, Notice, Written};
 use crate::error::{Done, usage};
-use crate::ledger::{Book, Signature, files};
+use crate::ledger::{Book, EntryKind, Signature, files};
 use crate::quantity::when;
 use crate::quantity::{Instant, Problem, Zone, text};
 use crate::render::json::rows::BrokenOff;
@@ -85,7 +85,7 @@ pub struct Errand<'a> {
     talk: &'a mut dyn Write,
     /// What was done so far, so that what fails afterwards is not called undone.
     done: Option<Done>,
-    /// The same, of acts at a desk.
+    /// The same, of acts at a desk, with the entries that they wrote.
     written_at_desk: Written,
     /// The zone of the book that was opened last, for the words of refusals.
     zone: Zone,
@@ -295,18 +295,42 @@ impl<'a> Errand<'a> {
         Ok(desk)
     }
 
-    /// Shows an answer of the desk as JSON or in words, with all its cautions, and tells its notices.
+    /// Shows an answer of the desk as JSON or in words, with all its cautions and the numbers of what was written, and tells
+    /// its notices.
     pub fn show<T, J: Serialize>(
         &mut self,
         answer: &Answer<T>,
         json: impl FnOnce(&T) -> J,
         words: impl FnOnce(&T) -> String,
     ) -> anyhow::Result<()> {
+        let written = self.written_at_desk.entries();
+        self.show_with(&written, answer, json, words)
+    }
+
+    /// The same of an act whose JSON and words name its entries themselves.
+    pub fn show_numbered<T, J: Serialize>(
+        &mut self,
+        answer: &Answer<T>,
+        json: impl FnOnce(&T) -> J,
+        words: impl FnOnce(&T) -> String,
+    ) -> anyhow::Result<()> {
+        self.show_with(&[], answer, json, words)
+    }
+
+    fn show_with<T, J: Serialize>(
+        &mut self,
+        written: &[(i64, EntryKind)],
+        answer: &Answer<T>,
+        json: impl FnOnce(&T) -> J,
+        words: impl FnOnce(&T) -> String,
+    ) -> anyhow::Result<()> {
         let text = if self.options.json {
-            render::json::with_cautions(&json(&answer.answer), &answer.cautions)?
+            let entry = written.first().map(|(entry, _)| *entry);
+            render::json::of_act(&json(&answer.answer), entry, &answer.cautions)?
         } else {
             let mut text = words(&answer.answer);
             render::words::cautions(&mut text, &answer.cautions, self.units());
+            text.push_str(&render::written::line(written));
             text
         };
         self.print(&text)?;
@@ -338,6 +362,12 @@ impl<'a> Errand<'a> {
         out.end()?;
         self.tell(&answer.notices);
         Ok(())
+    }
+
+    /// Prints the numbers of what was written, where a file holds the rest of the answer.
+    pub fn print_entries(&mut self) -> anyhow::Result<()> {
+        let line = render::written::line(&self.written_at_desk.entries());
+        self.print(&line)
     }
 
     /// Stdout for an answer that comes piece by piece.

@@ -24,7 +24,7 @@ use chrono::NaiveDate;
     after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
-    /// The entry's number, as `draff log` shows it
+    /// The entry's number, as the answer said it or `draff log` shows it
     #[arg(value_name = "ENTRY")]
     entry: i64,
 
@@ -252,7 +252,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     })?;
     let (units, now) = (errand.units(), desk.now());
     let of_lot = errand.detail(Detail::Limit);
-    errand.show(
+    errand.show_numbered(
         &answer,
         |corrected| render::json::corrections::Corrected::new(corrected, now, &zone),
         |corrected| render::put_right::corrected(corrected, of_lot, units, now, &zone),

@@ -95,7 +95,7 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
     };
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
     let detail = errand.detail(Detail::Limit);
-    errand.show(
+    errand.show_numbered(
         &answer,
         |moisture| render::json::MoistureOfLot::from(moisture),
         |moisture| render::moisture::text(moisture, detail, units, now, zone),

@@ -58,6 +58,9 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         let page = render::plan_html::page(&answer.answer, &about.zone, units);
         export::put(errand, path, &about.path, &page, "wrote the plan to")?;
         if !errand.options.json {
+            if path != "-" {
+                errand.print_entries()?;
+            }
             return Ok(Outcome::Done);
         }
     }

@@ -163,7 +163,7 @@ fn read_in(arguments: &Arguments, csv: &Path, errand: &mut Errand<'_>) -> anyhow
         left_out: &logged.left_out,
     })?;
     let (units, zone) = (errand.units(), &about.zone);
-    errand.show(
+    errand.show_numbered(
         &answer,
         |read_in| render::json::readings::ReadIn::new(read_in, zone),
         |read_in| render::readings::text(read_in, &about.rules, units, now, zone),

@@ -14,7 +14,7 @@ use crate::render;
     after_help = "Examples:\n  draff strike 12 --reason \"typed twice\"\n  draff strike 14 15 17 --reason \"of another tub\""
 )]
 pub struct Arguments {
-    /// The entry's number, as `draff log` shows it; several are struck in one act
+    /// The entry's number, as the answer said it or `draff log` shows it; several are struck in one act
     #[arg(value_name = "ENTRY", required = true)]
     entries: Vec<i64>,
 
@@ -30,7 +30,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         reason: &arguments.reason,
     })?;
     let (units, now, zone) = (errand.units(), desk.now(), desk.zone());
-    errand.show(
+    errand.show_numbered(
         &answer,
         |struck| render::json::corrections::Struck::new(struck, zone),
         |struck| render::put_right::struck(struck, units, now, zone),

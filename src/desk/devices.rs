@@ -58,7 +58,7 @@ impl Desk {
     /// Ends a device.
     pub fn end_device(&mut self, device: i64) -> anyhow::Result<Answer<Vec<DeviceRecord>>> {
         self.book.end_device(device, self.now)?;
-        self.written.set();
+        self.written.set(Vec::new());
         self.devices()
     }
 }

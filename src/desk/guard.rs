@@ -43,16 +43,19 @@ impl Desk {
         work: impl FnOnce(&mut Act<'_>) -> anyhow::Result<T>,
     ) -> anyhow::Result<(T, Vec<Notice>)> {
         let (signature, now) = (self.signature(), self.now);
-        let done = self.book.act(&signature, self.once.as_ref(), |act| {
-            if matches!(compare, Compare::Nothing) {
-                return Ok((work(act)?, Vec::new()));
-            }
-            let promised = promises::now(act.view(), now)?;
-            let done = work(act)?;
-            let lacking = promises::lacking(&promised, &promises::now(act.view(), now)?);
-            Ok((done, lacking))
+        let (done, entries) = self.book.act(&signature, self.once.as_ref(), |act| {
+            let before = act.view().last_entry()?;
+            let done = if matches!(compare, Compare::Nothing) {
+                (work(act)?, Vec::new())
+            } else {
+                let promised = promises::now(act.view(), now)?;
+                let done = work(act)?;
+                let lacking = promises::lacking(&promised, &promises::now(act.view(), now)?);
+                (done, lacking)
+            };
+            Ok((done, act.view().kinds_since(before)?))
         })?;
-        self.written.set();
+        self.written.set(entries);
         Ok(done)
     }
 

@@ -48,11 +48,10 @@ pub use refusal::{
 };
 pub use watch::{Progress, Watch};
 
-use crate::ledger::{About, Book, Signature, View};
+use crate::ledger::{About, Book, EntryKind, Signature, View};
 use crate::quantity::{Instant, Zone};
 use crate::report::{Caution, LotAnswer, LotFacts};
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// What the desk answers, with all that has to be told beside it.
 #[derive(Debug, Clone)]
@@ -110,18 +109,27 @@ pub struct Desk {
     once: Option<Once>,
 }
 
-/// Tells, even after a failure, whether an act was committed: then it must not be done again.
+/// Tells, even after a failure, whether an act was committed, which must not be done again then, and what it wrote.
 #[derive(Debug, Clone, Default)]
-pub struct Written(Arc<AtomicBool>);
+pub struct Written(Arc<Mutex<Option<Vec<(i64, EntryKind)>>>>);
 
 impl Written {
     /// Whether an act was committed.
     pub fn is_so(&self) -> bool {
-        self.0.load(Ordering::SeqCst)
+        self.state().is_some()
     }
 
-    fn set(&self) {
-        self.0.store(true, Ordering::SeqCst);
+    /// The numbers and kinds of the entries that the act wrote.
+    pub fn entries(&self) -> Vec<(i64, EntryKind)> {
+        self.state().clone().unwrap_or_default()
+    }
+
+    fn set(&self, entries: Vec<(i64, EntryKind)>) {
+        *self.state() = Some(entries);
+    }
+
+    fn state(&self) -> MutexGuard<'_, Option<Vec<(i64, EntryKind)>>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
 

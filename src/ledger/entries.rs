@@ -256,6 +256,15 @@ impl View<'_> {
         Ok(found)
     }
 
+    /// The entries that were written after the one of this number, each with its kind.
+    pub fn kinds_since(&self, entry: i64) -> anyhow::Result<Vec<(i64, EntryKind)>> {
+        let mut statement = self
+            .connection
+            .prepare_cached("SELECT id, kind FROM entry WHERE id > ?1 ORDER BY id")?;
+        let rows = statement.query_map([entry], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        Ok(rows.collect::<rusqlite::Result<Vec<_>>>()?)
+    }
+
     fn read_entry(&self, row: &Row<'_>, lots: &mut KnownLots) -> anyhow::Result<EntryRecord> {
         let mut lot_of = |id: Option<i64>| id.map(|id| lots.get(*self, id)).transpose();
         let scale: Option<String> = row.get(8)?;

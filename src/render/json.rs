@@ -47,27 +47,25 @@ pub fn text(answer: &impl Serialize) -> anyhow::Result<String> {
 
 /// An answer of the desk with its cautions beside it, in the key `cautions`.
 pub fn with_cautions(answer: &impl Serialize, cautions: &[Caution]) -> anyhow::Result<String> {
-    let mut text = Vec::new();
-    write(&mut text, answer, cautions)?;
-    Ok(String::from_utf8(text)?)
+    of_act(answer, None, cautions)
 }
 
-/// The same written as it comes, for an answer that is long.
+/// The same of an act, with the number of the first entry that it wrote, in the key `entry`.
+pub fn of_act(
+    answer: &impl Serialize,
+    entry: Option<i64>,
+    cautions: &[Caution],
+) -> anyhow::Result<String> {
+    text(&Cautioned::new(answer, entry, cautions))
+}
+
+/// An answer with its cautions written as it comes, for one that is long.
 pub fn write(
     out: &mut dyn Write,
     answer: &impl Serialize,
     cautions: &[Caution],
 ) -> anyhow::Result<()> {
-    let answer = Cautioned {
-        answer,
-        cautions: cautions
-            .iter()
-            .map(|caution| CautionText {
-                code: caution.as_key(),
-                text: caution.text(),
-            })
-            .collect(),
-    };
+    let answer = Cautioned::new(answer, None, cautions);
     serde_json::to_writer_pretty(&mut *out, &answer).map_err(std::io::Error::from)?;
     out.write_all(b"\n")?;
     Ok(())
@@ -77,7 +75,25 @@ pub fn write(
 struct Cautioned<'a, T> {
     #[serde(flatten)]
     answer: &'a T,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    entry: Option<i64>,
     cautions: Vec<CautionText>,
+}
+
+impl<'a, T> Cautioned<'a, T> {
+    fn new(answer: &'a T, entry: Option<i64>, cautions: &[Caution]) -> Self {
+        Self {
+            answer,
+            entry,
+            cautions: cautions
+                .iter()
+                .map(|caution| CautionText {
+                    code: caution.as_key(),
+                    text: caution.text(),
+                })
+                .collect(),
+        }
+    }
 }
 
 #[derive(Serialize)]
@@ -197,6 +213,8 @@ pub struct MoistureOfLot {
     at_least: Option<f64>,
     warnings: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    entry: Option<i64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     why: Option<Why>,
 }
 
@@ -227,6 +245,7 @@ impl From<&MoistureAnswer> for MoistureOfLot {
             unfinished_samples: answer.estimate.unfinished.samples,
             at_least: at_least(&answer.estimate.unfinished),
             warnings: super::moisture::warnings::all(answer),
+            entry: answer.written.first().copied(),
             why: answer.why.as_ref().map(|why| Why::of(answer, why)),
         }
     }

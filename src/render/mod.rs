@@ -58,3 +58,4 @@ pub mod usage;
 pub mod water_temperature;
 pub mod whole_codes;
 pub mod words;
+pub mod written;

@@ -27,6 +27,7 @@ mod demo;
 mod device;
 mod discard;
 mod dough_water;
+mod entry_numbers;
 mod examples;
 mod export_all;
 mod fetch;
