@@ -27,6 +27,8 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             .map(str::to_owned)
             .to_vec(),
     ];
+    let pieces = bakes.iter().map(|answer| answer.bake.setting.piece.mass());
+    let unit = units.unit_of(pieces);
     for answer in bakes {
         let setting = &answer.bake.setting;
         let state = match &answer.bake.end {
@@ -39,7 +41,11 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             answer.bake.code.to_string(),
             times::moment(answer.needs.timetable.mix_at, now, zone),
             times::moment(answer.needs.timetable.ready_at, now, zone),
-            format!("{} × {}", setting.pieces, units.weighed(setting.piece)),
+            format!(
+                "{} × {}",
+                setting.pieces,
+                units.weighed_among(setting.piece, unit)
+            ),
             format!("{}{state}", setting.formula.name),
         ]);
     }
@@ -125,8 +131,9 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
                 "Mixed",
                 &format!("{}{by}", times::moment(result.at, now, zone)),
             );
+            let unit = units.unit_of(result.draws.iter().map(|(_, wet)| wet.mass()));
             for (lot, wet) in &result.draws {
-                let mut used = format!("{} of {}", units.weighed(*wet), lot.code);
+                let mut used = format!("{} of {}", units.weighed_among(*wet, unit), lot.code);
                 let then = answer.lots.iter().find(|one| one.lot.code == lot.code);
                 if let Some(verdict) = then.map(|one| one.keeping.verdict)
                     && !verdict.may_be_used()
@@ -205,11 +212,13 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
 
 /// `needs 576 g of dry grain in it (288 g to 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
-    let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
+    let needs = &answer.needs;
+    let unit = units.unit_of([needs.dry_lowest, needs.dry_wanted, needs.dry_highest]);
+    let range = if needs.dry_lowest < needs.dry_highest {
         format!(
             " ({} to {})",
-            units.listed(answer.needs.dry_lowest),
-            units.listed(answer.needs.dry_highest)
+            units.listed(needs.dry_lowest, unit),
+            units.listed(needs.dry_highest, unit)
         )
     } else {
         String::new()
@@ -232,7 +241,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     };
     format!(
         "needs {} of dry grain in it{range}: {} of total flour{wishes}",
-        units.listed(answer.needs.dry_wanted),
+        units.listed(needs.dry_wanted, unit),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )
 }
