@@ -96,8 +96,8 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         };
         line("Lot", &words);
     }
-    for promised in &answer.promised {
-        line("Promised", &promise_words(promised, units, now, zone));
+    for promised in promises(answer, units, now, zone) {
+        line("Promised", &promised);
     }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
         line(
@@ -246,15 +246,28 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     )
 }
 
-/// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`.
-pub fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone: &Zone) -> String {
+/// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`, for each lot that is promised to a bake.
+pub fn promises(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> Vec<String> {
+    let all = answer.promised.iter();
+    let unit = units.unit_of(all.clone().map(|promised| promised.wet.mass()));
+    let weighed = |wet| units.weighed_among(wet, unit);
+    all.map(|promised| promise_words(promised, &weighed, now, zone))
+        .collect()
+}
+
+fn promise_words(
+    promised: &PromisedGrain,
+    weighed: &dyn Fn(Milligrams) -> String,
+    now: Instant,
+    zone: &Zone,
+) -> String {
     let code = promised.code();
-    let mut words = format!("{} of {code}", units.weighed(promised.wet));
+    let mut words = format!("{} of {code}", weighed(promised.wet));
     if code != promised.named {
         words.push_str(&format!(", made of {}", promised.named));
     }
     if promised.missing > Milligrams::ZERO {
-        let missing = units.weighed(promised.missing);
+        let missing = weighed(promised.missing);
         words.push_str(&format!(", of which {missing} are not there any more"));
     }
     format!(
