@@ -17,7 +17,7 @@ pub fn run(_: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outcome> {
             &Caution::ALL,
         )?
     } else {
-        render::cautions::text(&Caution::ALL)
+        render::cautions::text(&Caution::ALL, errand.units())
     };
     errand.print(&text)?;
     Ok(Outcome::Done)

@@ -1,7 +1,7 @@
 //! Which change to the bakes leaves less grain over, in words, with the command to type.
 
 use super::lot::Detail;
-use super::numbers::{Units, percent};
+use super::numbers::{MassUnit, Units, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::advise::{Advice, MOST};
@@ -26,9 +26,11 @@ fn told(
     units: Units,
     zone: &Zone,
 ) -> String {
+    let left = answer.plan.left.iter();
     let tell = Words {
         answer,
         units,
+        unit: units.unit_of(left.map(|left| left.wet.mass())),
         zone,
         is_typed,
         is_brief: detail == Detail::Brief,
@@ -75,6 +77,8 @@ fn to_type(out: &mut String, command: &str) {
 struct Words<'a> {
     answer: &'a AdviseAnswer,
     units: Units,
+    /// That of all grain here, wet or dry.
+    unit: MassUnit,
     zone: &'a Zone,
     is_typed: bool,
     is_brief: bool,
@@ -90,7 +94,7 @@ impl Words<'_> {
     }
 
     fn dry(&self, mass: Milligrams) -> String {
-        self.units.listed(mass.mass())
+        self.units.listed(mass.mass(), self.unit)
     }
 
     fn lot(&self, lot: usize) -> &str {
@@ -120,7 +124,7 @@ impl Words<'_> {
             };
             let text = format!(
                 "{} of {} ({} dry) {what}",
-                self.units.weighed(left.wet),
+                self.units.weighed_among(left.wet, self.unit),
                 self.lot(left.lot),
                 self.dry(left.dry)
             );

@@ -27,6 +27,8 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             .map(str::to_owned)
             .to_vec(),
     ];
+    let pieces = bakes.iter().map(|answer| answer.bake.setting.piece.mass());
+    let unit = units.unit_of(pieces);
     for answer in bakes {
         let setting = &answer.bake.setting;
         let state = match &answer.bake.end {
@@ -39,7 +41,11 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             answer.bake.code.to_string(),
             times::moment(answer.needs.timetable.mix_at, now, zone),
             times::moment(answer.needs.timetable.ready_at, now, zone),
-            format!("{} × {}", setting.pieces, units.weighed(setting.piece)),
+            format!(
+                "{} × {}",
+                setting.pieces,
+                units.weighed_among(setting.piece, unit)
+            ),
             format!("{}{state}", setting.formula.name),
         ]);
     }
@@ -90,8 +96,8 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         };
         line("Lot", &words);
     }
-    for promised in &answer.promised {
-        line("Promised", &promise_words(promised, units, now, zone));
+    for promised in promises(answer, units, now, zone) {
+        line("Promised", &promised);
     }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
         line(
@@ -125,8 +131,9 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
                 "Mixed",
                 &format!("{}{by}", times::moment(result.at, now, zone)),
             );
+            let unit = units.unit_of(result.draws.iter().map(|(_, wet)| wet.mass()));
             for (lot, wet) in &result.draws {
-                let mut used = format!("{} of {}", units.weighed(*wet), lot.code);
+                let mut used = format!("{} of {}", units.weighed_among(*wet, unit), lot.code);
                 let then = answer.lots.iter().find(|one| one.lot.code == lot.code);
                 if let Some(verdict) = then.map(|one| one.keeping.verdict)
                     && !verdict.may_be_used()
@@ -205,11 +212,13 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
 
 /// `needs 576 g of dry grain in it (288 g to 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
-    let range = if answer.needs.dry_lowest < answer.needs.dry_highest {
+    let needs = &answer.needs;
+    let unit = units.unit_of([needs.dry_lowest, needs.dry_wanted, needs.dry_highest]);
+    let range = if needs.dry_lowest < needs.dry_highest {
         format!(
             " ({} to {})",
-            units.listed(answer.needs.dry_lowest),
-            units.listed(answer.needs.dry_highest)
+            units.listed(needs.dry_lowest, unit),
+            units.listed(needs.dry_highest, unit)
         )
     } else {
         String::new()
@@ -232,20 +241,33 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     };
     format!(
         "needs {} of dry grain in it{range}: {} of total flour{wishes}",
-        units.listed(answer.needs.dry_wanted),
+        units.listed(needs.dry_wanted, unit),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )
 }
 
-/// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`.
-pub fn promise_words(promised: &PromisedGrain, units: Units, now: Instant, zone: &Zone) -> String {
+/// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`, for each lot that is promised to a bake.
+pub fn promises(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> Vec<String> {
+    let all = answer.promised.iter();
+    let unit = units.unit_of(all.clone().map(|promised| promised.wet.mass()));
+    let weighed = |wet| units.weighed_among(wet, unit);
+    all.map(|promised| promise_words(promised, &weighed, now, zone))
+        .collect()
+}
+
+fn promise_words(
+    promised: &PromisedGrain,
+    weighed: &dyn Fn(Milligrams) -> String,
+    now: Instant,
+    zone: &Zone,
+) -> String {
     let code = promised.code();
-    let mut words = format!("{} of {code}", units.weighed(promised.wet));
+    let mut words = format!("{} of {code}", weighed(promised.wet));
     if code != promised.named {
         words.push_str(&format!(", made of {}", promised.named));
     }
     if promised.missing > Milligrams::ZERO {
-        let missing = units.weighed(promised.missing);
+        let missing = weighed(promised.missing);
         words.push_str(&format!(", of which {missing} are not there any more"));
     }
     format!(

@@ -3,7 +3,7 @@
 use super::lot::Detail;
 use super::numbers::{self, Units};
 use super::{hold_back, measures, water_temperature, words};
-use crate::dough::batch::{Line, LineKind};
+use crate::dough::batch::{Batch, Line, LineKind};
 use crate::dough::measures::MeasureSet;
 use crate::quantity::{Milligrams, text};
 use crate::report::batch::{BatchAnswer, BatchLot};
@@ -144,9 +144,11 @@ pub fn text(
         words::labelled(&mut out, "Warning", &warning);
     }
     // The weights come last: a short screen shows the end of a long answer.
+    let scale = OnTheScale::new(batch, units);
     for stage in &batch.stages {
         let _ = writeln!(out, "\n{}", stage.name);
-        let mut rows: Vec<Vec<String>> = stage.lines.iter().map(|line| row(line, units)).collect();
+        let lines = stage.lines.iter();
+        let mut rows: Vec<Vec<String>> = lines.map(|line| row(line, &scale)).collect();
         let mut right = vec![true, false, true, true];
         if let Some(set) = measures {
             for (row, line) in rows.iter_mut().zip(&stage.lines) {
@@ -176,17 +178,44 @@ fn grain(answer: &BatchAnswer, units: Units) -> String {
 }
 
 /// Weight, name, baker's percentage, true percentage.
-fn row(line: &Line, units: Units) -> Vec<String> {
+fn row(line: &Line, scale: &OnTheScale) -> Vec<String> {
     let name = match line.what {
         LineKind::Stage => format!("all of the {}", line.name),
         _ => line.name.clone(),
     };
     vec![
-        on_the_scale(line.weight, units),
+        scale.shown(line.weight),
         name,
         format!("{} of flour", numbers::share(line.of_flour)),
         format!("{} of dough", numbers::share(line.of_dough)),
     ]
+}
+
+/// How the weights of one batch are shown, which stand below each other.
+#[derive(Debug, Clone, Copy)]
+pub struct OnTheScale {
+    units: Units,
+    heaviest: Milligrams,
+}
+
+impl OnTheScale {
+    /// For these.
+    pub fn new(batch: &Batch, units: Units) -> Self {
+        let lines = batch.stages.iter().flat_map(|stage| &stage.lines);
+        let heaviest = lines.map(|line| line.weight).max();
+        Self {
+            units,
+            heaviest: heaviest.unwrap_or_default(),
+        }
+    }
+
+    /// A weight among the others.
+    pub fn shown(&self, weight: Milligrams) -> String {
+        match self.units {
+            Units::Metric => on_the_scale(weight, self.units),
+            Units::Us => Units::Us.to_weigh_among(weight.mass(), self.heaviest.mass()),
+        }
+    }
 }
 
 /// A weight as the scale shows it.

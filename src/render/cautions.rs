@@ -1,21 +1,26 @@
 //! Cautions by themselves, each below its code.
 
+use super::numbers::Units;
 use super::words::{labelled, wrapped};
 use crate::report::Caution;
 use serde::Serialize;
 
 /// One paragraph for each.
-pub fn text(cautions: &[Caution]) -> String {
+pub fn text(cautions: &[Caution], units: Units) -> String {
     let mut out = String::new();
     for caution in cautions {
         if !out.is_empty() {
             out.push('\n');
         }
         wrapped(&mut out, "", "", caution.as_key());
-        wrapped(&mut out, "! ", "  ", &caution.text());
-        labelled(&mut out, "  More", caution.more());
-        labelled(&mut out, "  Shown", caution.shown());
-        labelled(&mut out, "  Source", caution.source());
+        wrapped(&mut out, "! ", "  ", &units.in_words(&caution.text()));
+        for (label, said) in [
+            ("  More", caution.more()),
+            ("  Shown", caution.shown()),
+            ("  Source", caution.source()),
+        ] {
+            labelled(&mut out, label, &units.in_words(said));
+        }
     }
     out
 }

@@ -1,7 +1,7 @@
 //! How much to fetch in words: the amount, why so much, what it was calculated from, and what other amounts come to.
 
 use super::lot::Detail;
-use super::numbers::{Units, moisture, percent};
+use super::numbers::{MassUnit, Units, moisture, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
 use crate::planning::fetch::{Because, Expected, THIN};
@@ -11,50 +11,53 @@ use crate::quantity::text::count;
 use crate::quantity::{Milligrams, Zone};
 use crate::report::fetch::FetchAnswer;
 
+mod amounts;
+
 /// The whole answer; briefly the amount, and what other amounts come to.
 pub fn text(answer: &FetchAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
-    told(answer, (detail == Detail::Brief, true), units, zone)
+    let is_brief = detail == Detail::Brief;
+    let tell = Words::new(answer, true, units, zone);
+    let mut out = tell.above(is_brief);
+    let rows = tell.rows();
+    if !rows.is_empty() {
+        out.push('\n');
+        words::wrapped(&mut out, "", "", AMOUNTS);
+        let right: Vec<bool> = (0..rows[0].len()).map(|column| column > 0).collect();
+        for line in words::table(&rows, &right) {
+            out.push_str(&line);
+            out.push('\n');
+        }
+    }
+    out + &tell.below(is_brief)
+}
+
+/// The answer in three parts, for whoever types no commands.
+pub struct InParts {
+    /// The amount, why so much, and what it was calculated from.
+    pub above: String,
+    /// What each amount comes to: a row of headings, then a label before each row. Empty where there is but one amount.
+    pub amounts: Vec<Vec<String>>,
+    /// What is to be known of it.
+    pub below: String,
 }
 
 /// The same for whoever types no commands.
-pub fn without_commands(answer: &FetchAnswer, units: Units, zone: &Zone) -> String {
-    told(answer, (false, false), units, zone)
+pub fn without_commands(answer: &FetchAnswer, units: Units, zone: &Zone) -> InParts {
+    let tell = Words::new(answer, false, units, zone);
+    InParts {
+        above: tell.above(false),
+        amounts: tell.rows(),
+        below: tell.below(false),
+    }
 }
 
-fn told(
-    answer: &FetchAnswer,
-    (is_brief, is_typed): (bool, bool),
-    units: Units,
-    zone: &Zone,
-) -> String {
-    let tell = Words {
-        answer,
-        units,
-        zone,
-        is_typed,
-    };
-    let mut out = String::new();
-    let lines = words::Lines::of(is_typed);
-    lines.add(&mut out, "", "", &tell.take());
-    if !is_brief {
-        if let Some(why) = tell.why() {
-            lines.add(&mut out, "", "", &why);
-        }
-        out.push('\n');
-        for (label, text) in tell.grounds() {
-            lines.labelled(&mut out, label, &text);
-        }
-    }
-    tell.amounts(&mut out, is_brief);
-    for note in tell.notes() {
-        out.push('\n');
-        lines.add(&mut out, "", "", &note);
-    }
-    out
-}
+/// Heading of the amounts side by side.
+pub const AMOUNTS: &str = "What each amount comes to on average:";
 
 /// Below so many kilograms the solver's digits say nothing.
 const NOTHING: f64 = 1e-5;
+/// So many kilograms are shown as a hundredth of a pound and not as nothing.
+const LEAST_POUNDS: f64 = 0.005 * 0.453_592_37;
 /// A difference of fewer kilograms is no reason for an amount: a gram as it is shown.
 const WORTH_TELLING: f64 = 0.0005;
 /// So many differences are a reason; the table shows the others.
@@ -63,11 +66,62 @@ const MOST_DIFFERENCES: usize = 2;
 struct Words<'a> {
     answer: &'a FetchAnswer,
     units: Units,
+    /// That of all grain here, wet or dry.
+    unit: MassUnit,
     zone: &'a Zone,
     is_typed: bool,
 }
 
-impl Words<'_> {
+impl<'a> Words<'a> {
+    fn new(answer: &'a FetchAnswer, is_typed: bool, units: Units, zone: &'a Zone) -> Self {
+        let amounts = answer.amounts();
+        let wet = amounts.iter().map(|(wet, _)| wet.mass());
+        let dry = amounts
+            .iter()
+            .flat_map(|(_, one)| [one.given, one.short, one.preserved_unused]);
+        let dry = dry.map(|kilograms| milligrams(kilograms).mass());
+        Self {
+            answer,
+            units,
+            unit: units.unit_of(wet.chain(dry)),
+            zone,
+            is_typed,
+        }
+    }
+
+    const fn lines(&self) -> words::Lines {
+        words::Lines::of(self.is_typed)
+    }
+
+    /// What stands above the amounts; briefly the answer alone.
+    fn above(&self, is_brief: bool) -> String {
+        let mut out = String::new();
+        self.lines().add(&mut out, "", "", &self.take());
+        if !is_brief {
+            if let Some(why) = self.why() {
+                self.lines().add(&mut out, "", "", &why);
+            }
+            out.push('\n');
+            for (label, text) in self.grounds() {
+                self.lines().labelled(&mut out, label, &text);
+            }
+        }
+        out
+    }
+
+    /// What stands below them; briefly without what their cost is calculated from.
+    fn below(&self, is_brief: bool) -> String {
+        let mut out = String::new();
+        if !is_brief && self.answer.amounts().len() > 1 {
+            self.lines().add(&mut out, "", "", &self.prices());
+        }
+        for note in self.notes() {
+            out.push('\n');
+            self.lines().add(&mut out, "", "", &note);
+        }
+        out
+    }
+
     fn when(&self, at: crate::quantity::Instant) -> String {
         times::moment(at, self.answer.ground.situation.now, self.zone)
     }
@@ -75,18 +129,16 @@ impl Words<'_> {
     /// Kilograms of dry grain.
     fn dry(&self, kilograms: f64) -> String {
         // Of what happens in one sample of hundreds little is left on average, and it is not nothing.
-        if (NOTHING..0.0005).contains(&kilograms) {
-            return match self.units {
-                Units::Metric => "under 1 g".to_owned(),
-                Units::Us => "under 0.1 oz".to_owned(),
-            };
+        let (least, under) = match (self.units, self.unit) {
+            (Units::Metric, _) => (0.0005, "under 1 g"),
+            (Units::Us, MassUnit::Pound) => (LEAST_POUNDS, "under 0.01 lb"),
+            (Units::Us, _) => (0.0005, "under 0.02 oz"),
+        };
+        if (NOTHING..least).contains(&kilograms) {
+            return under.to_owned();
         }
         let dry = milligrams(kilograms).mass();
-        match self.units {
-            Units::Metric => self.units.to_weigh(dry),
-            // Pounds and ounces side by side are too wide for a table.
-            Units::Us => self.units.listed(dry),
-        }
+        self.units.listed(dry, self.unit)
     }
 
     /// What to take, and where and when: `Fetch 8 kg from Alder Lane, Mon 23 Nov 09:00.`
@@ -265,81 +317,11 @@ impl Words<'_> {
         )
     }
 
-    /// The amounts side by side; briefly without what their cost is calculated from.
-    fn amounts(&self, out: &mut String, is_brief: bool) {
-        let amounts = self.answer.amounts();
-        if amounts.len() < 2 {
-            return;
-        }
-        out.push('\n');
-        words::wrapped(out, "", "", "What each amount comes to on average:");
-        let row = |label: &str, cell: &dyn Fn(Milligrams, &Expected) -> String| {
-            let mut row = vec![label.to_owned()];
-            row.extend(amounts.iter().map(|(wet, expected)| cell(*wet, expected)));
-            row
-        };
-        let mut rows = vec![
-            row("WET GRAIN FETCHED", &|wet, _| self.amount(wet)),
-            row("bakes get, dry", &|_, one| self.dry(one.given)),
-            row("  above what they want, dry", &|_, one| {
-                self.dry(one.over_wanted)
-            }),
-            row("  below what they want, dry", &|_, one| {
-                self.dry(one.off_wanted - one.over_wanted)
-            }),
-            row("bakes lack, dry", &|_, one| self.dry(one.short)),
-        ];
-        if self.answer.optional() > 0 {
-            rows.push(row("optional bakes lack, dry", &|_, one| {
-                self.dry(one.optional_short)
-            }));
-        }
-        rows.push(row("spoiled, dry", &|_, one| self.dry(one.spoiled)));
-        if self
-            .answer
-            .ground
-            .situation
-            .costs
-            .dry_grain_per_kg
-            .is_some()
-        {
-            rows.push(row("  worth", &|_, one| {
-                self.answer
-                    .spoiled_cost(one)
-                    .map_or(String::new(), |cost| format!("{cost:.2}"))
-            }));
-        }
-        rows.push(row("left over, no bake needs it, dry", &|_, one| {
-            self.dry(one.preserved_unused)
-        }));
-        rows.push(row("cost of freezing and drying", &|_, one| {
-            format!("{:.2}", one.work_cost)
-        }));
-        let right: Vec<bool> = (0..=amounts.len()).map(|column| column > 0).collect();
-        for line in words::table(&rows, &right) {
-            out.push_str(&line);
-            out.push('\n');
-        }
-        if is_brief {
-            return;
-        }
-        let costs = &self.answer.ground.situation.costs;
-        let settings = match self.is_typed {
-            true => "`draff settings`",
-            false => "Settings",
-        };
-        let prices = format!(
-            "Cost at the prices in {settings} (the defaults, unless you set yours), in your money: {:.2} for each kg frozen, {:.2} for each kg of water dried out.",
-            costs.freezing_per_kg, costs.drying_per_kg
-        );
-        words::Lines::of(self.is_typed).add(out, "", "", &prices);
-    }
-
     fn amount(&self, wet: Milligrams) -> String {
         if wet == Milligrams::ZERO {
             "nothing".to_owned()
         } else {
-            self.units.weighed(wet)
+            self.units.weighed_among(wet, self.unit)
         }
     }
 

@@ -29,6 +29,17 @@ fn us(sentence: &str) -> String {
             out.push(format!("{limit} °F{end}"));
             continue;
         }
+        // So is one that gives its limit in °C behind that in °F: `250 °F (121 °C)`.
+        if let ("°C", [.., fahrenheit, celsius]) = (unit, out.as_slice())
+            && fahrenheit == "°F"
+            && celsius.starts_with('(')
+            && let Some(end) = end.strip_prefix(')')
+        {
+            out.pop();
+            out.pop();
+            out.push(format!("°F{end}"));
+            continue;
+        }
         let before = out.last().cloned();
         let shown = before
             .filter(|_| is_unit)
@@ -110,6 +121,10 @@ mod tests {
             (
                 "cooling to 21 °C (70 °F) within 2 h of falling below 57 °C (135 °F)",
                 "cooling to 70 °F within 2 h of falling below 135 °F",
+            ),
+            (
+                "under a screen at 250 °F (121 °C) for 30 min",
+                "under a screen at 250 °F for 30 min",
             ),
             ("4 h above 5 °C in all", "4 h above 41 °F in all"),
             (

@@ -333,20 +333,24 @@ pub(super) const fn point_words(point: Point) -> &'static str {
 /// What was said of a bake and what was measured: `the sheet said: pour 885 g, hold back 316 g (277.4 g of it for the
 /// grain's thirst); 905 g went in; dough 28 °C; mixing warmed it by 6 °C; came out well`.
 pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
+    let (pour, hold) = (measured.said_pour, measured.said_hold);
+    let measures = [Some(pour), Some(hold), measured.water, measured.baked];
+    let unit = units.unit_of(measures.into_iter().flatten().map(Milligrams::mass));
+    let weighed = |wet| units.weighed_among(wet, unit);
     let thirst = measured.said_thirst.map_or(String::new(), |thirst| {
-        format!(" ({} of it for the grain's thirst)", units.weighed(thirst))
+        format!(" ({} of it for the grain's thirst)", weighed(thirst))
     });
     let mut parts = vec![format!(
         "the sheet said: pour {}, hold back {}{thirst}",
-        units.weighed(measured.said_pour),
-        units.weighed(measured.said_hold)
+        weighed(pour),
+        weighed(hold)
     )];
     parts.extend(
         measured
             .water
-            .map(|water| format!("{} went in", units.weighed(water))),
+            .map(|water| format!("{} went in", weighed(water))),
     );
-    let baked = measured.baked.map(|baked| units.weighed(baked));
+    let baked = measured.baked.map(weighed);
     parts.extend(match (measured.pieces, baked) {
         (Some(pieces), Some(baked)) => Some(format!("{} of {baked} in all", pieces_words(pieces))),
         (Some(pieces), None) => Some(pieces_words(pieces)),

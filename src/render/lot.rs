@@ -135,9 +135,11 @@ pub fn portions(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone
     let Some(first) = answers.first() else {
         return out;
     };
+    let unit = units.unit_of(answers.iter().map(|answer| answer.wet.mass()));
+    let weighed = |answer: &LotAnswer| units.weighed_among(answer.wet, unit);
     let all: Vec<String> = answers
         .iter()
-        .map(|answer| format!("{} {}", answer.lot.code, units.weighed(answer.wet)))
+        .map(|answer| format!("{} {}", answer.lot.code, weighed(answer)))
         .collect();
     words::labelled(&mut out, "Portions", &all.join(", "));
     words::labelled(

@@ -433,7 +433,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "mixing warmed the dough by {}; the next water temperature uses this",
             units.difference(*kelvin)
         ),
-        Notice::MixingHeatNotLearned(why, entry) => not_learned::words(why, *entry),
+        Notice::MixingHeatNotLearned(why, entry) => not_learned::words(why, *entry, units),
     }
 }
 

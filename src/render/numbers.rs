@@ -142,18 +142,6 @@ impl Units {
         shown.replace(' ', "")
     }
 
-    /// A calculated amount beside weighed ones, in their style: to the gram, or in pounds with decimals.
-    pub fn listed(self, mass: Mass) -> String {
-        match self {
-            Self::Metric => self.to_weigh(mass),
-            // Without the grams, which would widen a column of pounds.
-            Self::Us if mass.get::<gram>() > 0.0 && mass.get::<avoirdupois_ounce>() < 0.95 => {
-                format!("{:.2} oz", mass.get::<avoirdupois_ounce>())
-            }
-            Self::Us => self.weighed(Milligrams::nearest(mass)),
-        }
-    }
-
     /// A calculated amount to weigh: to the gram, or to the tenth of an ounce.
     pub fn to_weigh(self, mass: Mass) -> String {
         match self {
@@ -440,10 +428,6 @@ mod tests {
         assert_eq!(Units::Us.typed(yeast), "0.6g");
         assert_eq!(Units::Us.typed("40lb".parse().unwrap()), "40lb");
         assert_eq!(Units::Us.weighed(Milligrams::ZERO), "0 oz");
-        // In one list both are pounds with decimals.
-        let dry: Milligrams = "3lb 9oz".parse().unwrap();
-        assert_eq!(Units::Us.listed(dry.mass()), "3.56 lb");
-        assert_eq!(Units::Metric.listed(dry.mass()), "1616 g");
         assert_eq!(Units::Us.oven("218C".parse().unwrap()), "424 °F");
         assert_eq!(Units::Us.temperature("41F".parse().unwrap()), "41 °F");
     }

@@ -4,7 +4,7 @@ use super::numbers::Units;
 use super::{times, words};
 use crate::ledger::PlaceRecord;
 use crate::quantity::text::shell_word;
-use crate::quantity::{Instant, Zone};
+use crate::quantity::{Instant, Milligrams, Zone};
 
 /// What to type where a lot was brought to a place and nobody wrote it down; a word stands for a place that is not known.
 pub fn was_moved(lot: impl std::fmt::Display, place: Option<&str>) -> String {
@@ -21,6 +21,10 @@ pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> 
         .map(str::to_owned)
         .to_vec(),
     ];
+    let taken = places
+        .iter()
+        .filter_map(|place| place.setting_at(now).capacity);
+    let unit = units.unit_of(taken.map(Milligrams::mass));
     for place in places {
         let setting = place.setting_at(now);
         rows.push(vec![
@@ -33,7 +37,9 @@ pub fn text(places: &[PlaceRecord], units: Units, now: Instant, zone: &Zone) -> 
             units.temperature(setting.stated),
             setting
                 .capacity
-                .map_or("not stated".to_owned(), |capacity| units.weighed(capacity)),
+                .map_or("not stated".to_owned(), |capacity| {
+                    units.weighed_among(capacity, unit)
+                }),
             setting
                 .probe
                 .map_or("not stated", crate::keeping::Probe::as_str)

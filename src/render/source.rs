@@ -51,6 +51,7 @@ pub fn one(answer: &SourceAnswer, units: Units, now: Instant, zone: &Zone) -> St
             .map(str::to_owned)
             .to_vec(),
     ];
+    let unit = units.unit_of(answer.lots.iter().map(|of| of.wet.mass()));
     rows.extend(answer.lots.iter().map(|of| {
         vec![
             of.lot.code.to_string(),
@@ -58,7 +59,7 @@ pub fn one(answer: &SourceAnswer, units: Units, now: Instant, zone: &Zone) -> St
             of.lot.form.to_string(),
             numbers::estimate(&of.estimate),
             if of.wet > Milligrams::ZERO {
-                units.weighed(of.wet)
+                units.weighed_among(of.wet, unit)
             } else {
                 String::new()
             },

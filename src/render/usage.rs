@@ -74,17 +74,11 @@ fn is_gain(line: &UsageLine) -> bool {
 
 /// Pounds alone: ounces and pounds do not read well in one column, and the lines come in pieces.
 fn wet_words(wet: Milligrams, units: Units) -> String {
-    match units {
-        Units::Metric => units.weighed(wet),
-        Units::Us => MassUnit::Pound.shown(wet.mass()),
-    }
+    units.weighed_among(wet, MassUnit::Pound)
 }
 
 fn dry_words(dry: Mass, units: Units) -> String {
-    match units {
-        Units::Metric => units.listed(dry),
-        Units::Us => MassUnit::Pound.shown(dry),
-    }
+    units.listed(dry, MassUnit::Pound)
 }
 
 fn cells(line: &UsageLine, units: Units, now: Instant, zone: &Zone) -> [String; 6] {

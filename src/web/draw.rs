@@ -12,7 +12,6 @@ pub use parts::{
 };
 
 use super::answer::Reply;
-use super::fields::Fault;
 use super::secrets;
 use super::sent::Sent;
 use super::trouble::{Trouble, capital};
@@ -137,7 +136,7 @@ pub fn form(visit: &Visit, title: &str, fields: &Markup, trouble: Option<&Troubl
     let Some(trouble) = trouble else {
         return form_below(visit, title, title, fields, &html! {});
     };
-    let above = trouble_box(trouble, visit.typed.faults());
+    let above = trouble_box(visit, trouble);
     form_below(visit, &format!("Error: {title}"), title, fields, &above)
 }
 
@@ -193,7 +192,8 @@ pub fn book(visit: &Visit, words: &str) -> Markup {
     }
 }
 
-fn trouble_box(trouble: &Trouble, faults: &[Fault]) -> Markup {
+fn trouble_box(visit: &Visit, trouble: &Trouble) -> Markup {
+    let faults = visit.typed.faults();
     html! {
         div.trouble role="alert" tabindex="-1" {
             h2 { (linked(&trouble.found)) }
@@ -201,7 +201,7 @@ fn trouble_box(trouble: &Trouble, faults: &[Fault]) -> Markup {
             @if !faults.is_empty() {
                 ul {
                     @for fault in faults {
-                        li { a href=(format!("#f-{}", fault.field)) { (capital(&fault.words)) } }
+                        li { a href=(format!("#f-{}", fault.field)) { (capital(&visit.units().in_words(&fault.words))) } }
                     }
                 }
             }

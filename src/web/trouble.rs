@@ -64,12 +64,12 @@ impl Held {
 pub fn trouble(shared: &Shared, error: &anyhow::Error, zone: &Zone) -> Trouble {
     let units = shared.units;
     let of = |problem: &Problem, status| Trouble {
-        found: capital(&problem.to_string()),
+        found: capital(&units.in_words(&problem.to_string())),
         remedies: problem
             .hints()
             .iter()
             .filter(|hint| !remedies::is_typed(hint))
-            .map(|hint| (hint.clone(), None))
+            .map(|hint| (units.in_words(hint), None))
             .collect(),
         status,
     };
@@ -92,7 +92,7 @@ pub fn trouble(shared: &Shared, error: &anyhow::Error, zone: &Zone) -> Trouble {
             _ => StatusCode::UNPROCESSABLE_ENTITY,
         };
         return Trouble {
-            found: capital(&remedies::found(&refusal, units, zone)),
+            found: capital(&units.in_words(&remedies::found(&refusal, units, zone))),
             remedies: remedies::all(&refusal, units, zone),
             status,
         };

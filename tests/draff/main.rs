@@ -15,6 +15,7 @@ mod batch;
 mod cautions;
 mod check;
 mod cold_doughs;
+mod columns_of_masses;
 mod completions;
 mod cool;
 mod correct;

@@ -9,6 +9,7 @@ mod cookies;
 mod docs;
 mod doors;
 mod entry;
+mod fetch;
 mod forms_filled_in;
 mod friday;
 mod house;

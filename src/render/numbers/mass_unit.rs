@@ -1,6 +1,7 @@
 //! One unit for masses that stand together.
 
 use super::{Units, places_for};
+use crate::quantity::Milligrams;
 use crate::quantity::mass::exact::{avoirdupois_ounce, avoirdupois_pound};
 use crate::quantity::text::trimmed;
 use uom::si::f64::Mass;
@@ -48,12 +49,46 @@ impl MassUnit {
         };
         let shown = trimmed(value, places);
         // Nothing that was weighed is shown as nothing.
-        let shown = if shown == "0" {
-            trimmed(value, 6)
+        let finer = (places + 1..=6).map(|places| trimmed(value, places));
+        let shown = std::iter::once(shown)
+            .chain(finer)
+            .find(|shown| shown != "0")
+            .unwrap_or_else(|| "0".to_owned());
+        format!("{} {}", shown.replace('-', "−"), self.as_str())
+    }
+}
+
+/// Masses that stand together. Grams and kilograms read well side by side, pounds and ounces do not: those are shown in the
+/// one unit that [`Units::unit_of`] found.
+impl Units {
+    /// A weighed amount among others.
+    pub fn weighed_among(self, wet: Milligrams, unit: MassUnit) -> String {
+        match self {
+            Self::Metric => self.weighed(wet),
+            Self::Us => unit.shown(wet.mass()),
+        }
+    }
+
+    /// A calculated amount among others, nothing where it is less than half a gram.
+    pub fn listed(self, mass: Mass, unit: MassUnit) -> String {
+        match self {
+            Self::Metric => self.to_weigh(mass),
+            Self::Us if mass.get::<gram>().abs() < 0.5 => unit.shown(Mass::default()),
+            Self::Us => unit.shown(mass),
+        }
+    }
+
+    /// An amount to weigh in a column whose largest is this one: all in pounds and ounces where one of them is. Yeast keeps
+    /// its grams.
+    pub fn to_weigh_among(self, mass: Mass, largest: Mass) -> String {
+        let has_pounds = |shown: &str| shown.contains(" lb ");
+        let shown = self.to_weigh(mass);
+        let is_in_ounces = shown.ends_with(" oz") && !has_pounds(&shown);
+        if is_in_ounces && has_pounds(&self.to_weigh(largest)) {
+            format!("0 lb {shown}")
         } else {
             shown
-        };
-        format!("{} {}", shown.replace('-', "−"), self.as_str())
+        }
     }
 }
 
@@ -108,5 +143,35 @@ mod tests {
             ["3.90 lb", "0.75 lb", "0.07 lb"]
         );
         assert_eq!(column(&calculated[..1], Units::Us), ["3.9 lb"]);
+    }
+
+    #[test]
+    fn amounts_that_stand_together_have_one_style() {
+        let read = |text: &str| text.parse::<Milligrams>().unwrap();
+        let (large, small) = (read("3lb 9oz"), read("12oz"));
+        let unit = Units::Us.unit_of([large, small].map(Milligrams::mass));
+        assert_eq!(Units::Us.listed(large.mass(), unit), "3.56 lb");
+        assert_eq!(Units::Us.weighed_among(small, unit), "0.75 lb");
+        assert_eq!(Units::Metric.listed(large.mass(), unit), "1616 g");
+        assert_eq!(Units::Metric.weighed_among(large, unit), "1.616 kg");
+        // A search leaves milligrams over; a gram is told.
+        assert_eq!(Units::Us.listed(read("3mg").mass(), unit), "0 lb");
+        assert_eq!(Units::Us.listed(read("1g").mass(), unit), "0.002 lb");
+    }
+
+    #[test]
+    fn a_column_to_weigh_has_pounds_in_each_line_or_in_none_and_yeast_its_grams() {
+        let among = |text: &str, largest: &str| {
+            let read = |text: &str| text.parse::<Milligrams>().unwrap().mass();
+            Units::Us.to_weigh_among(read(text), read(largest))
+        };
+        assert_eq!(among("1lb 4.5oz", "1lb 4.5oz"), "1 lb 4.5 oz");
+        assert_eq!(among("12.3oz", "1lb 4.5oz"), "0 lb 12.3 oz");
+        assert_eq!(among("12.3oz", "15oz"), "12.3 oz");
+        assert_eq!(among("0.6g", "1lb 4.5oz"), "0.02 oz (0.6 g)");
+        assert_eq!(
+            Units::Metric.to_weigh_among(Mass::new::<gram>(600.0), Mass::new::<gram>(6000.0)),
+            "600 g"
+        );
     }
 }

@@ -65,7 +65,7 @@ impl Words<'_> {
             [label.to_owned(), show(&plan.aims), show(&plan.oldest_first)]
         };
         let dry = |mass: Milligrams| self.dry(mass);
-        let wet = |mass: Milligrams| self.units.weighed(mass);
+        let wet = |mass: Milligrams| self.wet(mass);
         let mut rows = vec![
             self.two_masses("dry grain missing in bakes", |aims| aims.short, &dry),
             both("most a non-optional bake is below what it wants", &|aims| {

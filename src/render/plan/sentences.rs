@@ -6,7 +6,7 @@ use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::lot::Detail;
-use crate::render::numbers::Units;
+use crate::render::numbers::{MassUnit, Units};
 use crate::render::plan::bakes_apart;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
@@ -65,8 +65,20 @@ impl Words<'_> {
         &self.answer.ground.situation.bakes[bake].code
     }
 
+    /// The unit of all grain of a plan, wet or dry.
+    fn unit(&self) -> MassUnit {
+        let situation = &self.answer.ground.situation;
+        let lots = situation.lots.iter().map(|lot| lot.wet.mass());
+        let bakes = situation.bakes.iter().map(|bake| bake.wanted.mass());
+        self.units.unit_of(lots.chain(bakes))
+    }
+
     pub fn dry(&self, mass: Milligrams) -> String {
-        self.units.listed(mass.mass())
+        self.units.listed(mass.mass(), self.unit())
+    }
+
+    pub fn wet(&self, mass: Milligrams) -> String {
+        self.units.weighed_among(mass, self.unit())
     }
 
     pub fn when(&self, at: Instant) -> String {
@@ -93,7 +105,7 @@ impl Words<'_> {
             .map(|draw| {
                 format!(
                     "{} of {}{}, {} dry",
-                    self.units.weighed(draw.wet),
+                    self.wet(draw.wet),
                     self.code(draw.lot),
                     self.state(draw),
                     self.dry(draw.dry)
@@ -217,11 +229,7 @@ impl Words<'_> {
             let dry = if is_first { " dry" } else { "" };
             format!(" ({}{dry})", self.dry(left.dry))
         };
-        format!(
-            "{} of {}{dry}",
-            self.units.weighed(left.wet),
-            self.code(left.lot)
-        )
+        format!("{} of {}{dry}", self.wet(left.wet), self.code(left.lot))
     }
 
     /// What becomes of grain that no bake takes.

@@ -134,7 +134,7 @@ impl Words<'_> {
         let parts: Vec<String> = takes
             .iter()
             .filter_map(|one| {
-                let wet = self.units.weighed(one.wet);
+                let wet = self.wet(one.wet);
                 Some(format!("{wet} for {}", self.bake(one.bake?)))
             })
             .collect();
@@ -209,7 +209,7 @@ impl Words<'_> {
         format!(
             "{}{} of {}",
             if wet == all { "all " } else { "" },
-            self.units.weighed(wet),
+            self.wet(wet),
             self.code(action.lot)
         )
     }

@@ -55,7 +55,7 @@ fn label(words: Words<'_>, chart: &LotChart) -> Markup {
     html! {
         span.whole { (lot.code) }
         div.small {
-            (words.units.weighed(lot.wet)) ", " (lot.place)
+            (words.wet(lot.wet)) ", " (lot.place)
             @if let Some(until) = chart.until { br; "until " (words.when(until)) }
         }
     }
@@ -290,7 +290,7 @@ impl Axis<'_> {
 
     /// Where a part goes.
     fn goes(self, part: &Part) -> String {
-        let wet = self.words.units.weighed(part.wet);
+        let wet = self.words.wet(part.wet);
         match part.to {
             Goal::Bake(bake) => format!("{} {wet}", self.words.bake(bake)),
             Goal::Left(Fate::Spoils) => format!("spare {wet}, spoils"),

@@ -249,7 +249,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("no grain was used for `{about}` either: draff usage lists what it went into")
         }
         Remedy::PlanDryingOrPressing => "--plan dry or --plan press".to_owned(),
-        Remedy::DryWarm => "--temp 60C is usual".to_owned(),
+        Remedy::DryWarm => match units {
+            Units::Metric => "--temp 60C is usual".to_owned(),
+            Units::Us => "--temp 140F is usual".to_owned(),
+        },
         Remedy::OneLotOrAnotherAmount => "give one lot, or another amount".to_owned(),
         Remedy::ShowBake(bake) => format!("draff bake show {bake} shows it"),
         Remedy::Know(notice) => notice::words(notice, units, zone),

@@ -11,7 +11,7 @@ use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::bake::OPTIONAL;
-use crate::render::batch::on_the_scale;
+use crate::render::batch::OnTheScale;
 use crate::render::numbers::{self, Units};
 use crate::render::plan::to_be_shown;
 use crate::render::water_temperature::{self, degrees};
@@ -112,6 +112,10 @@ impl Words<'_> {
         self.answer.draws.len() > 1
     }
 
+    fn scale(&self) -> OnTheScale {
+        OnTheScale::new(&self.answer.batch, self.units)
+    }
+
     pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
         let (large, name) = match line.what {
             LineKind::Stage => (None, format!("all of the {}", line.name)),
@@ -130,7 +134,7 @@ impl Words<'_> {
             _ => (None, line.name.clone()),
         };
         WeighWords {
-            weight: on_the_scale(line.weight, self.units),
+            weight: self.scale().shown(line.weight),
             name,
             large,
         }
@@ -138,7 +142,7 @@ impl Words<'_> {
 
     /// What to take from a lot, as its scale shows it: the lots add up to the line of the grain.
     pub fn taken(&self, draw: &SheetDraw) -> String {
-        on_the_scale(Milligrams::nearest(draw.wet), self.units)
+        self.scale().shown(Milligrams::nearest(draw.wet))
     }
 
     /// `ALD-261120-1T, whole, from the walk-in fridge, until Sun 29 Nov, end of day`.

@@ -35,7 +35,7 @@ fn around(visit: &Visit, name: &str, label: &str, inside: &Markup) -> Markup {
     html! {
         div.field.wrong[fault.is_some()] {
             label for=(format!("f-{name}")) { (label) }
-            @if let Some(fault) = fault { p.fault id=(format!("e-{name}")) { "Error: " (fault) } }
+            @if let Some(fault) = fault { p.fault id=(format!("e-{name}")) { "Error: " (visit.units().in_words(fault)) } }
             (inside)
         }
     }
@@ -168,7 +168,7 @@ pub fn choices(
 pub fn tick(visit: &Visit, name: &str, label: &str, filled_in: bool) -> Markup {
     html! {
         div.field {
-            @if let Some(fault) = visit.typed.fault_of(name) { p.fault { "Error: " (fault) } }
+            @if let Some(fault) = visit.typed.fault_of(name) { p.fault { "Error: " (visit.units().in_words(fault)) } }
             label.tick {
                 input type="checkbox" id=(format!("f-{name}")) name=(name) value="1"
                     checked[visit.typed.is_ticked(name, filled_in)];

@@ -60,6 +60,11 @@ pub const ROUTES: &[Route] = &[
 fn list(visit: &mut Visit) -> anyhow::Result<Reply> {
     let answer = visit.desk.bakes(false)?;
     let (now, zone, units) = (visit.now, visit.zone(), visit.units());
+    let pieces = answer
+        .answer
+        .iter()
+        .map(|bake| bake.bake.setting.piece.mass());
+    let unit = units.unit_of(pieces);
     let body = html! {
         @if answer.answer.is_empty() { p.lead { "No bakes are planned." } }
         ul.list {
@@ -71,7 +76,7 @@ fn list(visit: &mut Visit) -> anyhow::Result<Reply> {
                         @if bake.is_overdue(now) { " " span.verdict.past { "overdue" } }
                         br;
                         "mix " (times::moment(bake.needs.timetable.mix_at, now, zone))
-                        ", " (setting.pieces) " × " (units.weighed(setting.piece))
+                        ", " (setting.pieces) " × " (units.weighed_among(setting.piece, unit))
                     }
                 }
             }
@@ -127,17 +132,18 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
                 dt { "Lot" }
                 dd { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } " " (draw::verdict(lot)) " when it is mixed" }
             }
-            @for promised in &bake.promised {
+            @for promised in words::promises(bake, units, now, zone) {
                 dt { "Promised" }
-                dd { (words::promise_words(promised, units, now, zone)) }
+                dd { (promised) }
             }
             @match &bake.bake.end {
                 Some(BakeEnd::Done(result)) => {
                     dt { "Mixed" }
                     dd { (times::moment(result.at, now, zone)) }
+                    @let unit = units.unit_of(result.draws.iter().map(|(_, wet)| wet.mass()));
                     @for (lot, wet) in &result.draws {
                         dt { "Used" }
-                        dd { (units.weighed(*wet)) " of " a href=(format!("/lot/{}", lot.code)) { (lot.code) } }
+                        dd { (units.weighed_among(*wet, unit)) " of " a href=(format!("/lot/{}", lot.code)) { (lot.code) } }
                     }
                     @if let Some(entry) = result.entry {
                         dt { "Wrong?" }

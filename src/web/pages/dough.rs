@@ -7,8 +7,9 @@ use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
+use crate::render::batch::OnTheScale;
 use crate::render::lot::Detail;
-use crate::render::{batch, hold_back, numbers, water_temperature};
+use crate::render::{hold_back, numbers, water_temperature};
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
@@ -218,7 +219,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
 }
 
 fn stages(visit: &Visit, worked_out: &Batch) -> Markup {
-    let units = visit.units();
+    let scale = OnTheScale::new(worked_out, visit.units());
     html! {
         div.sheet {
             @for stage in &worked_out.stages {
@@ -226,7 +227,7 @@ fn stages(visit: &Visit, worked_out: &Batch) -> Markup {
                 table {
                     @for line in stage.lines.iter().filter(|line| line.weight > Milligrams::ZERO) {
                         tr.large[matches!(line.what, LineKind::Water | LineKind::HeldBack | LineKind::Grain)] {
-                            td.weight { (batch::on_the_scale(line.weight, units)) }
+                            td.weight { (scale.shown(line.weight)) }
                             td { (line.name) @if line.what == LineKind::HeldBack { ", held back" } }
                         }
                     }

@@ -202,8 +202,11 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
             draw::page(visit, "Plan", &body)
         }
         Found::Fetch(answer) => {
+            let told = render::fetch::without_commands(&answer.answer, units, zone);
             let body = html! {
-                (draw::lines(&render::fetch::without_commands(&answer.answer, units, zone)))
+                (draw::lines(&told.above))
+                (amounts(&told.amounts))
+                (draw::lines(&told.below))
                 (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "How much to fetch", &body)
@@ -215,6 +218,28 @@ fn made(visit: &Visit, id: &str, found: &Found) -> Markup {
                 (draw::answer_notes(&visit.notes_of(answer)))
             };
             draw::page(visit, "Less left over", &body)
+        }
+    }
+}
+
+/// What each amount comes to. Set as a table its labels and figures break within their cells: lines of text broke anywhere.
+fn amounts(rows: &[Vec<String>]) -> Markup {
+    html! {
+        @if let Some((headings, figures)) = rows.split_first() {
+            table.amounts {
+                caption { (render::fetch::AMOUNTS) }
+                thead { tr { @for heading in headings { th scope="col" { (heading) } } } }
+                tbody {
+                    @for row in figures {
+                        tr {
+                            @if let Some((label, cells)) = row.split_first() {
+                                th.part[label.starts_with(' ')] scope="row" { (label.trim_start()) }
+                                @for cell in cells { td { (cell) } }
+                            }
+                        }
+                    }
+                }
+            }
         }
     }
 }
