@@ -4,7 +4,7 @@ use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::control_chart::Signal;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
-use crate::keeping::{PlaceKind, Verdict};
+use crate::keeping::{AwaitsFile, Overruled, PlaceKind, Verdict};
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain, temperature::Limit};
 use uom::si::f64::{Mass, Power};
 
@@ -114,6 +114,10 @@ pub enum Notice {
     /// The reason for which grain was thrown away speaks of spoilage that the clock does not know of the rest of the lot,
     /// and what that counts as.
     ReasonNamesSpoilage(LotCode, Verdict),
+    /// A cold reading of a lot counts until the next file of its place.
+    AwaitsFile(LotCode, AwaitsFile),
+    /// A logger's file overrules a cold reading of a lot, and what the lot is by now.
+    ProbeOverruled(LotCode, Overruled, Verdict),
     /// By what is said of a place about an earlier time, a lot counts as less warm than before.
     LessWarm {
         /// The lot.
@@ -421,13 +425,8 @@ pub enum Notice {
     MixingIsPast(Instant),
     /// The first stage of a bake would have been mixed at a moment that is past.
     FirstStageIsPast(Instant),
-    /// A lot may not go into a dough by the time of mixing, as things stand.
-    UnusableByThen {
-        /// The lot.
-        lot: LotCode,
-        /// The limit that binds, in words.
-        limit: String,
-    },
+    /// A lot may not go into a dough by the time of mixing, as things stand, with the limit that binds in words.
+    UnusableByThen(LotCode, String),
     /// A formula wants grain of another form than a lot has.
     OtherForm {
         /// The formula.

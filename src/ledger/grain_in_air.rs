@@ -19,6 +19,8 @@ const USUAL_DEPTH_UM: i64 = 20_000;
 #[derive(Default)]
 pub(super) struct GrainInAir {
     own: Option<Lies>,
+    /// When it came into the place that it is in, where its stay comes in parts.
+    came: Option<Instant>,
     left: Option<Warmth>,
     /// When a thermometer in it showed it cold, and what it showed.
     shown_cold: Vec<(Instant, Temperature)>,
@@ -61,6 +63,11 @@ impl GrainInAir {
         shown
             .filter(|(at, _)| within(*at))
             .min_by_key(|(at, _)| *at)
+    }
+
+    /// It comes into a place, where its stay may come in parts.
+    pub const fn comes(&mut self, at: Instant) {
+        self.came = Some(at);
     }
 
     /// How thick the grain lies from now on, where that was stated of it.
@@ -117,7 +124,16 @@ impl GrainInAir {
             None => left_warm(&unmeasured),
         };
         let before = after_it.or(before);
-        let mut points = points(readings, place, layer, before, rules);
+        // Nor does a file that ended before it came and the gap after that: the layer begins with what was measured since.
+        let came = self.came.unwrap_or(from);
+        let tells = |at: Instant| at + rules.longest_gap > came;
+        let (stale, readings) = readings.split_at(readings.partition_point(|(at, _)| !tells(*at)));
+        let mut points: Vec<Point> = stale
+            .iter()
+            .copied()
+            .map(Point::from)
+            .chain(points(readings, place, layer, before, rules))
+            .collect();
         air::cut(&mut points, &air.left_out);
         loggers::hold(&mut points, &air.within, rules.longest_gap);
         self.left = leaves.and_then(|leaves| {

@@ -16,6 +16,7 @@ mod less_warm;
 mod not_learned;
 mod not_thawed;
 mod other_scale;
+mod probed;
 mod promised;
 mod rest_of_spoiled;
 mod taken_before;
@@ -124,6 +125,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::moment(*mash_out, *mash_out, zone)
         ),
         Notice::ReasonNamesSpoilage(lot, verdict) => rest_of_spoiled::words(*lot, *verdict),
+        Notice::AwaitsFile(lot, probe) => probed::awaits_file(*lot, *probe, units, zone),
+        Notice::ProbeOverruled(lot, probe, verdict) => {
+            probed::overruled(*lot, *probe, *verdict, units, zone)
+        }
         Notice::LessWarm { lot, was, is } => less_warm::words(*lot, *was, *is),
         Notice::UnlikelyWeight(wet, entry) => format!(
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
@@ -412,7 +417,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "its first stage would have been mixed at {}, which is past",
             zone.in_words(*begins_at)
         ),
-        Notice::UnusableByThen { lot, limit } => {
+        Notice::UnusableByThen(lot, limit) => {
             let limit = units.in_words(limit);
             format!("lot `{lot}` may not go into a dough by then as things stand: {limit}")
         }

@@ -2,6 +2,7 @@
 
 use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
+use chrono::Duration;
 use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
@@ -17,11 +18,11 @@ use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
-use draffbook::keeping::{Assessment, PlaceKind, Verdict};
+use draffbook::keeping::{Assessment, AwaitsFile, Layer, Overruled, PlaceKind, Verdict};
 use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{
-    Instant, Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone,
+    Instant, Length, Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone,
 };
 use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
@@ -581,6 +582,25 @@ fn notices() -> Vec<Notice> {
         was,
         is,
     };
+    let cold = Limit::new(celsius("5C"), None);
+    let layer = Layer {
+        depth: Length::from_micrometres(20_000),
+        cools_like: Length::from_micrometres(20_000),
+        stated: false,
+    };
+    let overruled = |again_by, air, verdict| {
+        let probe = Overruled {
+            read: (moment, celsius("4C")),
+            stretch: (moment, moment),
+            warmest: celsius("9C"),
+            air,
+            layer,
+            cold,
+            longest_gap: Duration::hours(4),
+            again_by,
+        };
+        Notice::ProbeOverruled(lot, probe, verdict)
+    };
     let mut all = vec![
         Notice::Used {
             wet,
@@ -655,6 +675,19 @@ fn notices() -> Vec<Notice> {
         },
         Notice::ReasonNamesSpoilage(lot, Verdict::Good),
         Notice::ReasonNamesSpoilage(lot, Verdict::Past),
+        Notice::AwaitsFile(
+            lot,
+            AwaitsFile {
+                last: moment,
+                shown: celsius("9C"),
+                read: moment,
+                cold,
+                again_by: moment,
+            },
+        ),
+        overruled(Some(moment), celsius("9C"), Verdict::Good),
+        overruled(None, celsius("3.5C"), Verdict::Unknown),
+        overruled(None, celsius("9C"), Verdict::Past),
         Notice::LessWarm {
             lot,
             was: (Verdict::UseFirst, 180),
@@ -878,10 +911,7 @@ fn notices() -> Vec<Notice> {
         },
         Notice::MixingIsPast(moment),
         Notice::FirstStageIsPast(moment),
-        Notice::UnusableByThen {
-            lot,
-            limit: limit.clone(),
-        },
+        Notice::UnusableByThen(lot, limit.clone()),
         Notice::OtherForm {
             formula: "small loaf".to_owned(),
             wanted: Form::Whole,

@@ -129,6 +129,7 @@ mod old_books;
 mod on_condition;
 mod out_for_a_while;
 mod past_grain;
+mod probes_in_measured_air;
 mod published_units;
 mod quiet;
 mod readme;

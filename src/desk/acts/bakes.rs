@@ -263,10 +263,12 @@ fn check_lot(
             }
             .into());
         }
-        Verdict::Unknown => notices.push(Notice::UnusableByThen {
-            lot: lot.code,
-            limit: answer.keeping.binding.limit,
-        }),
+        Verdict::Unknown => {
+            notices.push(Notice::UnusableByThen(
+                lot.code,
+                answer.keeping.binding.limit,
+            ));
+        }
         Verdict::Good | Verdict::UseFirst => {}
     }
     dough_lots::refuse_may_hold(lot, setting.free_of.as_deref())?;

@@ -48,6 +48,7 @@ impl Desk {
                     let before = warm_minutes_if(act.view(), &lot, (at, temperature))?;
                     let entry = act.reading(&lot, at, temperature)?;
                     told.extend(warm_since(act.view(), &lot, (at, temperature), before)?);
+                    told.extend(awaits_file(act.view(), &lot, (at, temperature))?);
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));
                     told.extend(doubt);
@@ -129,6 +130,24 @@ fn warm_since(
         .iter()
         .any(|history| history.is_logged(since, read.0));
     Ok(Some(Notice::WarmSince(lot.code, since, more, is_logged)))
+}
+
+/// Where a cold reading of grain in a measured place counts only until the next file of it.
+fn awaits_file(
+    view: View<'_>,
+    lot: &LotRecord,
+    (at, temperature): (Instant, Temperature),
+) -> anyhow::Result<Option<Notice>> {
+    let rules = &view.about().rules;
+    if !rules.cold.limit.at_or_below(temperature) {
+        return Ok(None);
+    }
+    let histories = FactFinder::new(view)?.histories(lot)?;
+    let found = histories
+        .iter()
+        .filter_map(|history| history.awaits_file(at, rules))
+        .max_by_key(|found| found.last);
+    Ok(found.map(|found| Notice::AwaitsFile(lot.code, found)))
 }
 
 /// Grain that is wetter than this has no water activity at which it keeps: at 0.85 cereals hold about a fifth of water

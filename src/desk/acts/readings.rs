@@ -1,10 +1,11 @@
 //! Takes in what a logger measured of the air of a place.
 
 use crate::desk::draws::OutflowsBefore;
+use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal, Remedy};
 use crate::keeping::{Assessment, RuleSet};
-use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord};
+use crate::ledger::{Act, LeftOut, NewReadings, PlaceRecord, View};
 use crate::quantity::{Instant, Temperature, bounds};
 use crate::report::readings::{Changed, ReadingsAnswer};
 
@@ -93,11 +94,14 @@ impl Desk {
             doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
             Ok((answer, gone_out.marks_of_past_kept(act.view())?, doubtful))
         };
-        let ((answer, marks, doubtful), lacking) =
-            self.act_on_every_lot(work, |_, (mut answer, marks, doubtful), before, after| {
+        let ((answer, marks, doubtful), lacking) = self.act_on_every_lot(
+            work,
+            |act, (mut answer, marks, mut doubtful), before, after| {
                 answer.changed = changed(before, after);
+                doubtful.extend(overruled(act.view(), &answer.changed, new, now)?);
                 Ok((answer, marks, doubtful))
-            })?;
+            },
+        )?;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(lacking)
@@ -182,6 +186,45 @@ fn not_frozen(place: &PlaceRecord, new: &NewReadings<'_>, rules: &RuleSet) -> Ve
         readings: new.readings.len(),
         limit,
     }]
+}
+
+/// Cold thermometer readings around the time of a file, in whose air the grain counts as warm: of lots that it makes worse.
+fn overruled(
+    view: View<'_>,
+    changed: &[Changed],
+    new: &NewReadings<'_>,
+    now: Instant,
+) -> anyhow::Result<Vec<Notice>> {
+    let rules = &view.about().rules;
+    let last = new.readings.iter().map(|(at, _)| *at).max();
+    let Some(time) = first_moment(new, rules).zip(last) else {
+        return Ok(Vec::new());
+    };
+    let mut finder = FactFinder::new(view)?;
+    let mut told = Vec::new();
+    for one in changed.iter().filter(|one| is_worse(one)) {
+        let lot = view.lot_even_struck(&one.lot.to_string())?;
+        let histories = finder.histories(&lot)?;
+        let found = histories
+            .iter()
+            .filter_map(|history| history.overruled(time, rules))
+            .max_by_key(|found| found.read.0);
+        told.extend(found.map(|mut found| {
+            found.again_by = found.again_by.filter(|by| now <= *by);
+            Notice::ProbeOverruled(one.lot, found, one.after.verdict)
+        }));
+    }
+    Ok(told)
+}
+
+/// Whether a lot may be used less, or for less long.
+fn is_worse(one: &Changed) -> bool {
+    let is_sooner = match (one.before.keep_until, one.after.keep_until) {
+        (Some(before), Some(after)) => after < before,
+        (None, Some(_)) => true,
+        (_, None) => false,
+    };
+    one.after.verdict > one.before.verdict || is_sooner
 }
 
 /// Lots whose verdict or date is another one.

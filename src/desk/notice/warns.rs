@@ -18,6 +18,8 @@ impl Notice {
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
             | Self::ReasonNamesSpoilage(..)
+            | Self::AwaitsFile(..)
+            | Self::ProbeOverruled(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
             | Self::FarFromSheet(..)
@@ -61,7 +63,7 @@ impl Notice {
             | Self::PromisedGrainNotTaken { .. }
             | Self::MixingIsPast(_)
             | Self::FirstStageIsPast(_)
-            | Self::UnusableByThen { .. }
+            | Self::UnusableByThen(..)
             | Self::OtherForm { .. }
             | Self::MixedNow(_)
             | Self::OddMoisture { .. }

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::keeping::air::loggers::{FileReading, Together};
-use crate::keeping::{Assessment, History, PlaceKind, Probe, Verdict, What, assess};
+use crate::keeping::{Assessment, History, PlaceKind, Probe, Shown, Verdict, What, assess};
 use crate::ledger::PlaceSetting;
 use crate::quantity::Zone;
 use chrono::DateTime;
@@ -279,6 +279,43 @@ proptest! {
             if let (Some(until), true) = (before.keep_until, found.verdict.may_be_used()) {
                 prop_assert!(found.keep_until.is_some_and(|found| found <= until), "{set}");
             }
+        }
+    }
+
+    /// No layer is warmer than every reading of its place that counts for the stay. One from long before the grain came, with
+    /// a gap after it, does not.
+    #[test]
+    fn a_layer_is_no_warmer_than_the_air_that_it_met(
+        gaps in prop::collection::vec((1i64..500, 1_000i32..25_000), 1..15),
+        came in 0i64..2_000,
+        parted in prop::option::of(1i64..600),
+    ) {
+        let mut minute = -30;
+        let air: Vec<(i64, i32)> = gaps
+            .into_iter()
+            .map(|(gap, milli)| {
+                minute += gap;
+                (minute, milli)
+            })
+            .collect();
+        let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
+        let range = Range::of(one_file(&air), Vec::new(), &rules);
+        let place = fridge(Probe::Air);
+        let mut grain = GrainInAir::default();
+        grain.comes(after(came));
+        let parted = parted.map(|later| after(came + later));
+        let mut events = grain.during(&range, &place, (after(came), parted), &rules);
+        if let Some(parted) = parted {
+            events.extend(grain.during(&range, &place, (parted, None), &rules));
+        }
+        let met = air.iter().filter(|(at, _)| at + 240 > came);
+        let hottest = met.map(|(_, milli)| *milli).max();
+        for event in events {
+            let What::Air { shown, .. } = event.what else { continue };
+            let (Shown::Measured { warmest, .. } | Shown::Last { shown: warmest, .. }) = shown else {
+                continue;
+            };
+            prop_assert!(hottest.is_some_and(|hottest| warmest.milli_celsius() <= hottest), "{shown:?}");
         }
     }
 

@@ -41,7 +41,10 @@ pub fn advice_words(
                 || format!(", do not use unknown grain, {throw_away}"),
                 |until| format!(" it is good until {}", times::moment(until, now, zone)),
             );
-            format!("{to_do}: {probe}draff readings PLACE --csv FILE; without {none}{without}")
+            let settles = settles(advice);
+            format!(
+                "{to_do}: {probe}draff readings PLACE --csv FILE; without {none}{without}{settles}"
+            )
         }
         Advice::MeasureActivity { .. } => format!("{to_do}: draff probe {code} --aw NUMBER"),
         Advice::BackIntoTheColdBy(_) => {
@@ -114,7 +117,20 @@ fn typed_of_unknown(code: &str, cold: &str, may_be_hot: bool) -> String {
 
 /// The same without what to type, for whoever shows a button.
 pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
-    to_do(advice, "throw it away", now, units, zone)
+    let to_do = to_do(advice, "throw it away", now, units, zone);
+    format!("{to_do}{}", settles(advice))
+}
+
+/// What a thermometer in grain settles that was warm at the last reading of its place, and what it does not.
+const fn settles(advice: &Advice) -> &'static str {
+    match advice {
+        Advice::ReadInLogger {
+            cold_by: Some(_), ..
+        } => {
+            ". One probe counts until the next file of the place, which counts by itself and may overrule it. A second probe before that file settles the time between the two where the logger measures air"
+        }
+        _ => "",
+    }
 }
 
 /// Advice as a sentence, with these words for throwing it away.

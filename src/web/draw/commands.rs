@@ -58,6 +58,10 @@ fn acts(command: &str) -> Vec<(String, String)> {
             "an entry that it is spoiled",
             &format!("/lot/{lot}/spoiled"),
         ),
+        ["probe", lot, "TEMPERATURE"] if is_code(lot) && *lot != "LOT" => one(
+            &format!("the temperature of {lot}"),
+            &format!("/lot/{lot}/temperature"),
+        ),
         ["moisture", lot] | ["moisture", lot, "--why"] if is_code(lot) => one(
             &format!("the moisture of {lot}"),
             &format!("/lot/{lot}/moisture"),

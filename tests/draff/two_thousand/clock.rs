@@ -447,7 +447,7 @@ fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
             let after = air.partition_point(|(at, _)| to.is_none_or(|to| *at < to));
             let air = &air[first..(after + 1).min(air.len()).max(first)];
             let grain = if logged.of_air {
-                layer::in_air(air)
+                layer::in_air(air, from)
             } else {
                 air.to_vec()
             };

@@ -45,8 +45,8 @@ impl Side {
     }
 }
 
-/// What counts at each reading of air that begins a stay and goes on to its end, in thousandths of a degree.
-pub fn in_air(air: &[(Minute, i32)]) -> Vec<(Minute, i32)> {
+/// What counts at each reading of air around a stay that begins at a moment and goes on to its end, in thousandths of a degree.
+pub fn in_air(air: &[(Minute, i32)], came: Minute) -> Vec<(Minute, i32)> {
     let mut cells = [0.0; CELLS];
     let mut warmest = f64::MIN;
     let mut found = Vec::new();
@@ -73,6 +73,10 @@ pub fn in_air(air: &[(Minute, i32)]) -> Vec<(Minute, i32)> {
             cells = [warmest; CELLS];
         }
         found.push((*at, (warmest * 1000.0).round() as i32));
+        // Read before the grain came, with a gap after it.
+        if at + 4 * 60 <= came {
+            warmest = f64::MIN;
+        }
     }
     found
 }
