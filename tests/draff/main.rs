@@ -27,6 +27,7 @@ mod demo;
 mod device;
 mod discard;
 mod dough_water;
+mod drying_to_come;
 mod examples;
 mod export_all;
 mod fetch;
