@@ -54,6 +54,7 @@ mod new_book;
 mod once;
 mod optional_bakes;
 mod order_of_answers;
+mod other_bake;
 mod parted_lots;
 mod pickup;
 mod place;
