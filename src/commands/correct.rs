@@ -21,7 +21,7 @@ use chrono::NaiveDate;
 /// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, or which bake was done, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as the answer said it or `draff log` shows it
@@ -149,6 +149,10 @@ const DONE_BAKES: &str = "Done bakes";
 
 #[derive(clap::Args)]
 struct OfBake {
+    /// The bake that was really done. The one that was named is open again; its grain and all else that was recorded go along
+    #[arg(long, value_name = "BAKE", help_heading = DONE_BAKES)]
+    bake: Option<String>,
+
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
@@ -241,6 +245,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             to: arguments.to.as_deref(),
             note: arguments.note.as_deref(),
             ending: arguments.ending,
+            bake: arguments.of_bake.bake.as_deref(),
             water: arguments.of_bake.water,
             pieces: arguments.of_bake.pieces,
             baked: arguments.of_bake.baked,

@@ -24,6 +24,7 @@ mod promises;
 mod questions;
 mod refusal;
 mod sheet_time;
+mod still_to_do;
 mod thawing;
 mod unshown;
 mod watch;

@@ -4,19 +4,22 @@
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
+use super::still_to_do;
 use super::unshown::{Judged, Unshown};
 use super::{Notice, Refusal, plan_facts, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
-use crate::grain::LotCode;
+use crate::grain::{Form, LotCode};
 use crate::ledger::{View, Which};
 use crate::planning::problem::WaterRoom;
+use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
+use crate::report::sheet::StillTo;
 use chrono::Duration;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use uom::si::f64::Mass;
 
 /// The lots, and the dough that they make.
@@ -27,8 +30,8 @@ pub struct Found<'a> {
     pub dough: Dough<'a>,
     /// What is to be said of it.
     pub notice: Option<Notice>,
-    /// Lots of it that the plan freezes first and that are not frozen yet, and by when.
-    pub freeze_by: BTreeMap<LotCode, Instant>,
+    /// What the plan still has to do with lots of it, which have that form in the dough.
+    pub still_to: HashMap<(LotCode, Form), StillTo>,
     /// Bakes mixed earlier, which no plan promised anything, whose grain is left to them.
     pub left_to: Vec<BakeCode>,
 }
@@ -59,7 +62,7 @@ pub fn find<'a>(
                         is_reweighed: mine.iter().any(|one| one.is_reweighed),
                         less,
                     }),
-                    freeze_by: held.freeze_by,
+                    still_to: held.still_to,
                     left_to: Vec::new(),
                 });
             }
@@ -81,7 +84,7 @@ pub fn find<'a>(
             dough: lots.as_far_as_they_go(dough),
             lots,
             notice,
-            freeze_by: BTreeMap::new(),
+            still_to: HashMap::new(),
             left_to: Vec::new(),
         });
     }
@@ -98,7 +101,7 @@ pub fn find<'a>(
         dough: lots.as_far_as_they_go(dough),
         lots,
         notice,
-        freeze_by: BTreeMap::new(),
+        still_to: HashMap::new(),
         left_to,
     })
 }
@@ -207,8 +210,8 @@ struct Held {
     /// Each lot once, with how much of it is promised.
     answers: Vec<(LotAnswer, Milligrams)>,
     hindrance: Option<Hindrance>,
-    /// Lots that are still to be frozen for the bake, and by when.
-    freeze_by: BTreeMap<LotCode, Instant>,
+    /// What the plan still has to do with lots of it.
+    still_to: HashMap<(LotCode, Form), StillTo>,
     /// The smallest step of the scale that the plan rounded to.
     step: Milligrams,
 }
@@ -225,14 +228,15 @@ impl Held {
             return Ok(None);
         };
         let mut finder = FactFinder::new(view)?;
-        let answers = answers(view, &mut finder, mine, at)?;
-        let judged = answers
-            .iter()
-            .map(|(answer, _)| unshown.judge_promised(view, &mut finder, answer, mine))
-            .collect::<anyhow::Result<Vec<_>>>()?;
-        let lots = answers.iter().map(|(answer, _)| answer.lot.code);
-        let freeze_by = lots.zip(judged.iter().map(|judged| judged.freeze_by));
-        let freeze_by = freeze_by.filter_map(|(lot, by)| Some((lot, by?))).collect();
+        let (mut answers, mut judged, mut still_to) = (Vec::new(), Vec::new(), HashMap::new());
+        for mut part in still_to_do::parts(view, &mut finder, mine, at)? {
+            let wanted = dough.formula.grain.form;
+            let one = unshown.judge_promised(view, &mut finder, &mut part, wanted)?;
+            let lot = &part.answer.lot;
+            still_to.extend(one.still_to.map(|job| ((lot.code, lot.form), job)));
+            answers.push((part.answer, part.wet));
+            judged.push(one);
+        }
         let step = view.house()?.work.step.max(GRAM);
         Ok(Some(Self {
             accepted_at: first.accepted_at,
@@ -242,35 +246,11 @@ impl Held {
                 (answers.as_slice(), judged.as_slice(), step),
                 dough,
             ),
-            freeze_by,
+            still_to,
             answers,
             step,
         }))
     }
-}
-
-/// Each promised lot once, as it is then, with how much of it is promised.
-fn answers(
-    view: View<'_>,
-    finder: &mut FactFinder<'_>,
-    mine: &[PromisedGrain],
-    at: Instant,
-) -> anyhow::Result<Vec<(LotAnswer, Milligrams)>> {
-    let mut found: Vec<(LotAnswer, Milligrams)> = Vec::new();
-    for one in mine {
-        // What no lot on hand holds is missing, and told.
-        let Some(code) = one.lot else {
-            continue;
-        };
-        match found.iter_mut().find(|(answer, _)| answer.lot.code == code) {
-            Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
-            None => {
-                let lot = view.lot(&code.to_string())?;
-                found.push((finder.answer(lot, at)?, one.wet));
-            }
-        }
-    }
-    Ok(found)
 }
 
 /// Why promised grain does not go into the dough, if there is a reason.
@@ -320,7 +300,7 @@ fn hindrance(
     }
     // As the plan counted it: it would have promised no more than the bake takes.
     let careful = mine.iter().any(|one| one.careful);
-    let dry = Milligrams::nearest(dry(answers, careful));
+    let dry = Milligrams::nearest(promised_dry(mine, (answers, judged), careful));
     let most = Milligrams::nearest(bake.needs.dry_highest);
     (dry.get() > most.get() + rounding(answers, step)).then_some(Hindrance::TooMuch { dry, most })
 }
@@ -336,6 +316,31 @@ fn dry(answers: &[(LotAnswer, Milligrams)], careful: bool) -> Mass {
     answers.iter().fold(Mass::default(), |sum, (answer, wet)| {
         sum + wet.mass() * promises::counted(&answer.estimate, careful)
     })
+}
+
+/// Dry grain of a promise as its plan counts it: in what was dried since no more than went into the dryer, however its moisture is
+/// found by now.
+fn promised_dry(
+    mine: &[PromisedGrain],
+    (answers, judged): (&[(LotAnswer, Milligrams)], &[Judged]),
+    careful: bool,
+) -> Mass {
+    let mut sum = Mass::default();
+    for ((answer, wet), judged) in answers.iter().zip(judged) {
+        let mut part = promises::counted(&answer.estimate, careful);
+        let is_dried =
+            answer.lot.form.is_dry() && !matches!(judged.still_to, Some(StillTo::Dry(..)));
+        for one in mine.iter().filter(|_| is_dried) {
+            if let Some(moisture) = one
+                .moisture
+                .filter(|_| one.lot == Some(answer.lot.code) && one.state == State::Dried)
+            {
+                part = part.min(1.0 - moisture.then);
+            }
+        }
+        sum += wet.mass() * part;
+    }
+    sum
 }
 
 /// As much of each promised lot, in whole grams, as the dough takes by the estimate, of dry grain and of the water with

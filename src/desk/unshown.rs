@@ -1,18 +1,17 @@
-//! Grain that is not shown cold yet, or not frozen yet as its plan says, and still can be: a bake to come counts on it, as a
-//! plan does, and says what has to be shown and frozen by when. A dough that is mixed does not count on it.
+//! Grain that is not shown cold yet, or not frozen or dried yet as its plan says, and still can be: a bake to come counts on it,
+//! as a plan does, and says what has to be shown, frozen and dried by when. A dough that is mixed does not count on it.
 
 use super::Refusal;
 use super::facts::FactFinder;
 use super::refusal::{BakeToCome, HasLeft};
-use super::thawing::{lies_in_freezer, once_frozen};
-use crate::keeping::{Assessment, History, assess_all};
+use super::still_to_do::Part;
+use crate::grain::Form;
+use crate::keeping::{Assessment, assess_all};
 use crate::ledger::View;
 use crate::planning::condition::{Condition, shown_in_time};
-use crate::planning::plan::Work;
-use crate::planning::windows::State;
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
-use crate::report::promise::PromisedGrain;
+use crate::report::sheet::StillTo;
 
 /// How grain counts that is not shown cold yet.
 #[derive(Clone, Copy)]
@@ -29,8 +28,8 @@ pub struct Judged {
     pub keeping: Assessment,
     /// What has to be shown before that for it to say so.
     pub conditions: Vec<Condition>,
-    /// By when the plan freezes it for it to say so; nothing where it is good without.
-    pub freeze_by: Option<Instant>,
+    /// What the plan has to do with it for it to say so; nothing where it is good without.
+    pub still_to: Option<StillTo>,
 }
 
 impl Unshown {
@@ -45,7 +44,7 @@ impl Unshown {
         let mut judged = Judged {
             keeping: answer.keeping.clone(),
             conditions: Vec::new(),
-            freeze_by: None,
+            still_to: None,
         };
         let Self::CountedOn(now) = self else {
             return Ok(judged);
@@ -68,51 +67,30 @@ impl Unshown {
         Ok(judged)
     }
 
-    /// Judges a lot that is promised to a bake at the moment of its answer: what the plan freezes first counts as frozen and
-    /// thawed by then, as long as that can still be done.
+    /// Judges grain that is promised to a bake at the moment of its answer: what the plan freezes, dries or shows dry first
+    /// counts as done by then, as long as that can still be done.
     pub fn judge_promised(
         self,
         view: View<'_>,
         finder: &mut FactFinder<'_>,
-        answer: &LotAnswer,
-        mine: &[PromisedGrain],
+        part: &mut Part,
+        wanted: Option<Form>,
     ) -> anyhow::Result<Judged> {
-        let mut judged = self.judge(view, finder, answer)?;
-        let mut of_lot = mine
-            .iter()
-            .filter(|one| one.lot == Some(answer.lot.code))
-            .peekable();
-        let (Self::CountedOn(now), Some(named)) = (self, of_lot.peek().map(|one| one.named)) else {
+        let judged = self.judge(view, finder, &part.answer)?;
+        let Self::CountedOn(now) = self else {
             return Ok(judged);
         };
-        if judged.keeping.verdict.may_be_used()
-            || lies_in_freezer(answer.place.as_ref())
-            || !of_lot.all(|one| one.state == State::Thawed)
-        {
-            return Ok(judged);
-        }
-        let facts = finder.facts(answer.lot.clone())?;
-        let mut frozen_at = facts.histories.iter().flat_map(History::frozen_at);
-        // What was frozen once and is out again is not to be frozen anew.
-        let (None, Some(plan)) = (frozen_at.next(), view.accepted_plan()?) else {
-            return Ok(judged);
-        };
-        let tasks = plan.tasks.iter();
-        let tasks = tasks.filter(|task| task.work == Work::Freeze && task.lot.code == named);
-        // The next time at which the plan freezes some of it, or the last one.
-        let by = tasks.map(|task| task.by).max_by_key(|by| {
-            let is_over = *by < now;
-            (!is_over, if is_over { *by - now } else { now - *by })
-        });
-        let work = view.house()?.work;
-        let frozen = once_frozen(&facts, view.about(), &work, now, answer.as_of);
-        if let (Some(by), Some(frozen)) = (by, frozen)
-            && frozen.verdict.may_be_used()
-        {
-            judged.keeping = frozen;
-            judged.freeze_by = Some(by);
-        }
-        Ok(judged)
+        let may_be_used = judged.keeping.verdict.may_be_used();
+        Ok(
+            match part.once_done(view, finder, (now, may_be_used), wanted)? {
+                Some((keeping, still_to)) => Judged {
+                    keeping,
+                    still_to: Some(still_to),
+                    ..judged
+                },
+                None => judged,
+            },
+        )
     }
 
     /// Refuses a lot that may not go into a dough. Grain that is still good now is not to be thrown away.

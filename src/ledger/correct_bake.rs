@@ -127,6 +127,19 @@ impl Act<'_> {
         Ok(all.into_iter().rev().collect())
     }
 
+    /// Strikes all by which a bake is done; gives the entry that said so first.
+    pub(crate) fn undo_bake(&mut self, done: i64, reason: &str) -> anyhow::Result<i64> {
+        let all = self.strikes_of_done(done)?;
+        let mut gone = BTreeSet::new();
+        for entry in &all {
+            // A newer one may have taken it with it.
+            if !gone.contains(entry) {
+                gone.extend(self.strike(*entry, reason)?.with_it);
+            }
+        }
+        all.last().copied().context("nothing says that it is done")
+    }
+
     /// An entry and those that it takes the place of, the newest first.
     pub(crate) fn corrections_of(&self, entry: i64) -> anyhow::Result<Vec<i64>> {
         let mut all = vec![entry];

@@ -7,9 +7,9 @@
 use super::problem::{Bake, Lot, Situation};
 use super::working_hours::{evenings, first_taken_out, taken_out_at};
 use crate::grain::{Form, cereals};
-use crate::keeping::{Advice, History, PlaceKind, Verdict, What, assess_all};
+use crate::keeping::{Advice, History, PlaceKind, RuleSet, Verdict, What, assess_all};
 use crate::quantity::text::one_of;
-use crate::quantity::{Instant, Problem};
+use crate::quantity::{Instant, Problem, Temperature, Zone};
 use chrono::Duration;
 
 mod block;
@@ -388,27 +388,40 @@ fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instan
 }
 
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.
-///
-/// Grain in a dryer is warm until it is dry, so that time counts like any other warm time. That it comes out
-/// as dry as is aimed for is taken for granted here; the book asks for a measurement before it is used.
 fn survives_drying(situation: &Situation, lot: &Lot, at: Instant) -> bool {
     let capacity = &situation.capacity;
     let out = at + capacity.drying;
+    let rules = (&situation.rules, &situation.zone);
+    dried(&lot.histories, rules, (at, out), capacity.dryer_at)
+        .is_some_and(|dry| verdict_at(situation, &dry, situation.end.max(out)).may_be_used())
+}
+
+/// Histories of grain that lies in the dryer for a time and comes out dry; nothing where it is not good until then.
+///
+/// Grain in a dryer is warm until it is dry, so that time counts like any other warm time. That it comes out
+/// as dry as is aimed for is taken for granted here; the book asks for a measurement before it is used.
+pub fn dried(
+    histories: &[History],
+    (rules, zone): (&RuleSet, &Zone),
+    (at, out): (Instant, Instant),
+    dryer_at: Temperature,
+) -> Option<Vec<History>> {
     let warm = What::Handled {
         until: out,
-        stated: capacity.dryer_at,
+        stated: dryer_at,
     };
-    let handled = then(&lot.histories, at, warm);
-    let dried = then(&handled, out, What::Dried);
-    let dry = then(
-        &dried,
-        out,
-        What::Activity(situation.rules.dried.activity_aim),
-    );
+    let handled = then(histories, at, warm);
     // At its end the lot would be back in the cold after too long, were it not dry by then.
     let last = out - Duration::seconds(1);
-    verdict_at(situation, &handled, last).may_be_used()
-        && verdict_at(situation, &dry, situation.end.max(out)).may_be_used()
+    if !assess_all(&handled, rules, zone, last)
+        .verdict
+        .may_be_used()
+    {
+        return None;
+    }
+    let dried = then(&handled, out, What::Dried);
+    let aim = What::Activity(rules.dried.activity_aim);
+    Some(then(&dried, out, aim))
 }
 
 fn into_freezer(situation: &Situation) -> What {

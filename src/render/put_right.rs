@@ -47,11 +47,14 @@ pub fn corrected(
         is.entry
     );
     words::wrapped(&mut out, "", "  ", &line);
-    // Lot and time stand in the line above, but for those that were corrected themselves.
+    // Lot, bake and time stand in the line above, but for those that were corrected themselves.
     let whole = |entry: &EntryRecord| {
         let mut parts = Vec::new();
         if was.lot != is.lot {
             parts.extend(entry.lot.map(|lot| lot.to_string()));
+        }
+        if was.bake != is.bake {
+            parts.extend(entry.bake.map(|bake| bake.to_string()));
         }
         if was.at != is.at {
             parts.push(times::moment(entry.at, now, zone));

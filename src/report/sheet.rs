@@ -11,7 +11,7 @@ use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode};
 use crate::keeping::Verdict;
 use crate::planning::condition::Condition;
-use crate::quantity::{Instant, Temperature};
+use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::NaiveTime;
 use uom::si::f64::Mass;
 
@@ -71,6 +71,17 @@ pub struct SheetAnswer {
     pub printed_at: Instant,
 }
 
+/// What the plan of a bake still has to do with grain before it may go in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StillTo {
+    /// Freeze it by then.
+    Freeze(Instant),
+    /// Start drying so much wet grain by then.
+    Dry(Instant, Milligrams),
+    /// It was dried: show by then that it is dry.
+    ShowDry(Instant),
+}
+
 /// Grain from one lot.
 #[derive(Debug, Clone)]
 pub struct SheetDraw {
@@ -86,8 +97,9 @@ pub struct SheetDraw {
     pub keep_until: Option<Instant>,
     /// Where it is.
     pub place: Option<String>,
-    /// By when its plan freezes it for the bake, where that is to come and it may go in only then.
-    pub freeze_by: Option<Instant>,
+    /// What its plan still has to do with it for the bake, where it may go in only then. Of grain that is still to be dried
+    /// mass and form are those of the dried grain.
+    pub still_to: Option<StillTo>,
     /// By when it comes out of the freezer in which it lies, or into which it is to go.
     pub thaw_by: Option<Instant>,
     /// After this it is not thawed in time; nothing where it does not have to be.

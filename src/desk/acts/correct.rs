@@ -7,6 +7,7 @@ mod later_counts;
 mod made;
 mod made_lots;
 mod mixing;
+mod other_bake;
 mod replace;
 
 use super::probe::of_the_same_grain;
@@ -76,6 +77,8 @@ pub struct Correction<'a> {
     pub note: Option<&'a str>,
     /// How grain ended that was thrown away.
     pub ending: Option<Ending>,
+    /// The bake that is done.
+    pub bake: Option<&'a str>,
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -134,7 +137,10 @@ impl Desk {
     /// written as it was, though it was past or unknown then: the answer tells it, and every trace.
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
         if self.view().entry(request.entry)?.kind == EntryKind::Baked {
-            return self.correct_bake(request);
+            return match request.right.bake {
+                Some(code) => self.move_to_bake(request, code),
+                None => self.correct_bake(request),
+            };
         }
         let now = self.now;
         let right = &request.right;

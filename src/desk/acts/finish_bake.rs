@@ -17,7 +17,7 @@ use crate::dough::formula::Formula;
 use crate::dough::temperature::Water;
 use crate::dough::thirst::ThirstRule;
 use crate::grain::LotCode;
-use crate::ledger::{BakeResult, CameOut, LotRecord, Measured, View};
+use crate::ledger::{Act, BakeResult, CameOut, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
 use chrono::Duration;
@@ -63,40 +63,8 @@ impl Desk {
             if request.at.is_none() && at < mix_at {
                 told.push(Notice::MixedNow(mix_at));
             }
-            let mixed = Mixed {
-                at,
-                judged_at: guard::handed_out_at(act, at)?,
-            };
-            let taken = taken_before(act.view(), &planned, at)?;
-            let (result, notices) =
-                as_its_sheet_said(request, &planned, act.view(), (mixed, act.now()))
-                    .map_err(|error| naming(error, taken.as_ref()))?;
+            let (_, notices) = write_down(act, request, (&planned, at), |_, _| ())?;
             told.extend(notices);
-            told.extend(taken);
-            let before = act.view().last_entry()?;
-            act.finish_bake(&planned.bake, &result)?;
-            // The grain is written first, the bake after it.
-            let done = act.view().last_entry()?;
-            let draws: Vec<i64> = (before + 1..done).collect();
-            name_entries(&mut told, &draws, done);
-            let measured = &result.measured;
-            if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
-                told.push(Notice::NothingMeasured(done));
-            }
-            // Who says that it came from the freezer knows it.
-            if !request.temperatures.frozen {
-                let weighed_out_at = sheet_time::weighed_out_at(&planned, at);
-                let frozen = thawing::still_frozen(act.view(), &result.draws, weighed_out_at)?;
-                told.extend(frozen);
-            }
-            for (lot, _) in &result.draws {
-                told.extend(guard::unusable_then_or_by_now(
-                    act.view(),
-                    &draws,
-                    lot,
-                    act.now(),
-                )?);
-            }
             Ok((act.view().bake(request.bake)?, told))
         })?;
         Ok(self
@@ -104,6 +72,51 @@ impl Desk {
             .with_notices(told)
             .with_notices(lacking))
     }
+}
+
+/// Writes down what a bake came to at this moment, with what `keep` has of it otherwise; gives the entry that says that it is done, and
+/// what is to be told.
+pub(super) fn write_down(
+    act: &mut Act<'_>,
+    request: &FinishBake<'_>,
+    (planned, at): (&BakeAnswer, Instant),
+    keep: impl FnOnce(&mut BakeResult, &mut Vec<Notice>),
+) -> anyhow::Result<(i64, Vec<Notice>)> {
+    let mixed = Mixed {
+        at,
+        judged_at: guard::handed_out_at(act, at)?,
+    };
+    let taken = taken_before(act.view(), planned, at)?;
+    let (mut result, mut told) =
+        as_its_sheet_said(request, planned, act.view(), (mixed, act.now()))
+            .map_err(|error| naming(error, taken.as_ref()))?;
+    told.extend(taken);
+    keep(&mut result, &mut told);
+    let before = act.view().last_entry()?;
+    act.finish_bake(&planned.bake, &result)?;
+    // The grain is written first, the bake after it.
+    let done = act.view().last_entry()?;
+    let draws: Vec<i64> = (before + 1..done).collect();
+    name_entries(&mut told, &draws, done);
+    let measured = &result.measured;
+    if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
+        told.push(Notice::NothingMeasured(done));
+    }
+    // Who says that it came from the freezer knows it.
+    if !request.temperatures.frozen {
+        let weighed_out_at = sheet_time::weighed_out_at(planned, at);
+        let frozen = thawing::still_frozen(act.view(), &result.draws, weighed_out_at)?;
+        told.extend(frozen);
+    }
+    for (lot, _) in &result.draws {
+        told.extend(guard::unusable_then_or_by_now(
+            act.view(),
+            &draws,
+            lot,
+            act.now(),
+        )?);
+    }
+    Ok((done, told))
 }
 
 /// The mixing of a dough.

@@ -16,7 +16,7 @@ use crate::planning::condition::Condition;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
-use crate::report::sheet::{SheetAnswer, SheetDraw};
+use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
 use uom::si::f64::Mass;
 
 /// Whose sheet is asked for.
@@ -88,10 +88,11 @@ impl Desk {
             .on_the_scale(&batch, scales)
             .map(|drawn| {
                 let conditions = unshown.judge(view, &mut finder, drawn.0)?.conditions;
-                let freeze_by = found.freeze_by.get(&drawn.0.lot.code).copied();
+                let lot = &drawn.0.lot;
+                let still_to = found.still_to.get(&(lot.code, lot.form)).copied();
                 let house = (&house.work, self.zone());
                 let grain_at = planned.needs.grain_at();
-                Ok(draw(drawn, (conditions, freeze_by), grain_at, house))
+                Ok(draw(drawn, (conditions, still_to), grain_at, house))
             })
             .collect::<anyhow::Result<Vec<SheetDraw>>>()?;
         let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
@@ -138,12 +139,12 @@ impl Desk {
 
 fn draw(
     (answer, wet): (&LotAnswer, Mass),
-    (conditions, freeze_by): (Vec<Condition>, Option<Instant>),
+    (conditions, still_to): (Vec<Condition>, Option<StillTo>),
     grain_at: Instant,
     house: (&Work, &Zone),
 ) -> SheetDraw {
     let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
-    let is_thawed_first = is_frozen || freeze_by.is_some();
+    let is_thawed_first = is_frozen || matches!(still_to, Some(StillTo::Freeze(_)));
     let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_thawed_first);
     let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
     SheetDraw {
@@ -153,7 +154,7 @@ fn draw(
         keep_until: answer.keeping.keep_until,
         conditions,
         place: answer.place.as_ref().map(|(name, _)| name.clone()),
-        freeze_by,
+        still_to,
         thaw_by,
         thaw_latest: thaw_by.map(|_| thawing::latest(house.0, answer.depth, grain_at)),
         only_frozen: is_frozen && thaw_by.is_none(),

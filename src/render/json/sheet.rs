@@ -5,7 +5,7 @@ use super::grams;
 use super::plan::Condition;
 use crate::quantity::Zone;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
-use crate::report::sheet::{SheetAnswer, SheetDraw};
+use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
 use serde::Serialize;
 
 /// `sheet --json`.
@@ -43,6 +43,9 @@ struct Draw {
     verdict: &'static str,
     keep_until: Option<String>,
     freeze_by: Option<String>,
+    dry_by: Option<String>,
+    dry_wet_g: Option<f64>,
+    show_dry_by: Option<String>,
     thaw_by: Option<String>,
 }
 
@@ -89,15 +92,27 @@ impl Times {
 impl Sheet {
     /// From the sheet.
     pub fn new(sheet: &SheetAnswer, zone: &Zone) -> Self {
-        let draw = |draw: &SheetDraw| Draw {
-            lot: draw.lot.clone(),
-            wet_g: grams(draw.wet),
-            form: draw.form.to_string(),
-            place: draw.place.clone(),
-            verdict: draw.verdict.as_str(),
-            keep_until: draw.keep_until.map(|at| zone.rfc3339(at)),
-            freeze_by: draw.freeze_by.map(|at| zone.rfc3339(at)),
-            thaw_by: draw.thaw_by.map(|at| zone.rfc3339(at)),
+        let still_to = |draw: &SheetDraw| match draw.still_to {
+            Some(StillTo::Freeze(by)) => (Some(by), None, None),
+            Some(StillTo::Dry(by, wet)) => (None, Some((by, wet)), None),
+            Some(StillTo::ShowDry(by)) => (None, None, Some(by)),
+            None => (None, None, None),
+        };
+        let draw = |draw: &SheetDraw| {
+            let (freeze, dry, show_dry) = still_to(draw);
+            Draw {
+                lot: draw.lot.clone(),
+                wet_g: grams(draw.wet),
+                form: draw.form.to_string(),
+                place: draw.place.clone(),
+                verdict: draw.verdict.as_str(),
+                keep_until: draw.keep_until.map(|at| zone.rfc3339(at)),
+                freeze_by: freeze.map(|at| zone.rfc3339(at)),
+                dry_by: dry.map(|(at, _)| zone.rfc3339(at)),
+                dry_wet_g: dry.map(|(_, wet)| wet.grams()),
+                show_dry_by: show_dry.map(|at| zone.rfc3339(at)),
+                thaw_by: draw.thaw_by.map(|at| zone.rfc3339(at)),
+            }
         };
         Self {
             bake: sheet.bake.clone(),

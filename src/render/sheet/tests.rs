@@ -57,7 +57,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         conditions: Vec::new(),
         form: Form::Whole,
         may_scald: false,
-        freeze_by: None,
+        still_to: None,
         thaw_by: None,
         thaw_latest: None,
         only_frozen: false,

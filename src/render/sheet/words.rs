@@ -17,8 +17,9 @@ use crate::render::plan::to_be_shown;
 use crate::render::water_temperature::{self, degrees};
 use crate::render::words::capital;
 use crate::render::{hold_back, times, timetable};
-use crate::report::sheet::{SheetAnswer, SheetDraw};
+use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
 
+mod dry;
 mod record;
 mod thaw;
 
@@ -178,14 +179,15 @@ impl Words<'_> {
         parts.join(", ")
     }
 
-    /// What has to be shown of the lots before they may go in, the first to be shown first.
+    /// What has to be dried and shown of the lots before they may go in, the first to be shown first.
     pub fn conditions(&self) -> Vec<String> {
         let of = |(lot, condition): (&str, &Condition)| {
             let by = self.when(condition.by);
             let shown = to_be_shown(lot, condition, &by, self.units);
             format!("ON CONDITION: {shown}. If it is not, do not use {lot}")
         };
-        self.answer.conditions().into_iter().map(of).collect()
+        let shown = self.answer.conditions().into_iter().map(of);
+        self.dry().into_iter().chain(shown).collect()
     }
 
     /// What the lots hold too little of.
@@ -402,10 +404,14 @@ impl Words<'_> {
 
 /// What has to be done before a lot may go in; nothing where it may go in without.
 fn only_if(draw: &SheetDraw) -> Option<&'static str> {
-    match (draw.conditions.is_empty(), draw.freeze_by.is_some()) {
-        (true, false) => None,
-        (false, false) => Some("ONLY IF SHOWN COLD IN TIME"),
-        (true, true) => Some("ONLY IF FROZEN IN TIME"),
-        (false, true) => Some("ONLY IF SHOWN COLD AND FROZEN IN TIME"),
+    match (draw.conditions.is_empty(), draw.still_to) {
+        (true, None) => None,
+        (false, None) => Some("ONLY IF SHOWN COLD IN TIME"),
+        (true, Some(StillTo::Freeze(_))) => Some("ONLY IF FROZEN IN TIME"),
+        (false, Some(StillTo::Freeze(_))) => Some("ONLY IF SHOWN COLD AND FROZEN IN TIME"),
+        (true, Some(StillTo::Dry(..))) => Some("ONLY IF DRIED IN TIME"),
+        (false, Some(StillTo::Dry(..))) => Some("ONLY IF SHOWN COLD AND DRIED IN TIME"),
+        (true, Some(StillTo::ShowDry(_))) => Some("ONLY IF SHOWN DRY IN TIME"),
+        (false, Some(StillTo::ShowDry(_))) => Some("ONLY IF SHOWN COLD AND DRY IN TIME"),
     }
 }

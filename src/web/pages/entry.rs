@@ -280,6 +280,7 @@ fn of_treatment(visit: &Visit, went_in: Milligrams) -> Markup {
 /// Fields of what a bake came to.
 fn of_done_bake(visit: &Visit) -> Markup {
     html! {
+        (draw::text(visit, "bake", "Bake that was really done", ""))
         (draw::count(visit, "pieces", "Pieces out of the oven", "", "pieces"))
         (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
@@ -322,7 +323,11 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         typed.given("source"),
         typed.given("grist"),
     );
-    let (place, note) = (typed.given("place"), typed.note_if("note"));
+    let (bake, place, note) = (
+        typed.given("bake"),
+        typed.given("place"),
+        typed.note_if("note"),
+    );
     let (form, ending, came_out) = (
         typed.one_of_if("form", "the form"),
         typed.one_of_if("ending", "the end"),
@@ -403,6 +408,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             note: note.as_deref(),
             form,
             ending,
+            bake: bake.as_deref(),
             pieces,
             water,
             baked,

@@ -147,7 +147,11 @@ pub(super) fn held_by_its_bake(
 }
 
 /// A refusal to correct something of a done bake: its grain may hold it.
-fn held_by_its_grain(view: View<'_>, entry: &EntryRecord, refusal: Refusal) -> anyhow::Error {
+pub(super) fn held_by_its_grain(
+    view: View<'_>,
+    entry: &EntryRecord,
+    refusal: Refusal,
+) -> anyhow::Error {
     match refusal {
         Refusal::NotInEntry {
             field: "wet" | "lot",

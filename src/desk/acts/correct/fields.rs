@@ -7,6 +7,7 @@ use crate::quantity::{Milligrams, Problem};
 
 /// What can be corrected of a done bake; its grain stands in entries of its own.
 pub(super) const OF_BAKED: &[&str] = &[
+    "bake",
     "at",
     "water",
     "pieces",
@@ -119,6 +120,7 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("to", right.to.is_some()),
         ("note", right.note.is_some()),
         ("as", right.ending.is_some()),
+        ("bake", right.bake.is_some()),
         ("water", right.water.is_some()),
         ("pieces", right.pieces.is_some()),
         ("baked", right.baked.is_some()),

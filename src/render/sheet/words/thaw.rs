@@ -5,6 +5,7 @@ use crate::dough::temperature::Refusal;
 use crate::quantity::Instant;
 use crate::render::words::capital;
 use crate::render::{place, water_temperature};
+use crate::report::sheet::StillTo;
 
 impl Words<'_> {
     /// What goes into the freezer as planned, and what comes out of it, and by when: what comes out at one time together.
@@ -57,7 +58,10 @@ impl Words<'_> {
     /// What is still to be frozen for the bake.
     fn freeze(&self) -> Vec<String> {
         let draws = self.answer.draws.iter();
-        let to_freeze = draws.filter_map(|draw| Some((&draw.lot, draw.freeze_by?)));
+        let to_freeze = draws.filter_map(|draw| match draw.still_to? {
+            StillTo::Freeze(by) => Some((&draw.lot, by)),
+            _ => None,
+        });
         let line = |(lot, by): (&String, Instant)| {
             let (bake, when) = (&self.answer.bake, self.when(by));
             let first = if by < self.answer.printed_at {

@@ -1,0 +1,143 @@
+//! Moves what a bake came to to the bake that was meant: the one that was named by mistake is done no more, and the same is written
+//! down of the other, with the grain that went in.
+
+use super::bake::held_by_its_grain;
+use super::fields::refuse_fields;
+use super::{Correct, Corrected, Correction};
+use crate::desk::acts::finish_bake::{self, FinishBake};
+use crate::desk::acts::strike::lots_of;
+use crate::desk::draws::OutflowsBefore;
+use crate::desk::guard::{self, Compare};
+use crate::desk::notice::NotLearned;
+use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::dough::thirst::ThirstRule;
+use crate::ledger::{BakeEnd, BakeResult};
+use crate::quantity::{Milligrams, Scale, Temperature};
+use crate::report::bake::BakeAnswer;
+use anyhow::Context;
+
+impl Desk {
+    /// Moves a done bake to another one, which is guarded as if it were written down anew, and as a strike of the first.
+    pub(super) fn move_to_bake(
+        &mut self,
+        request: &Correct<'_>,
+        code: &str,
+    ) -> anyhow::Result<Answer<Corrected>> {
+        let right = &request.right;
+        let ((mut done, bake, told), lacking) = self.act(Compare::Promises, |act| {
+            let entry = act.view().entry(request.entry)?;
+            act.refuse_out_of_force(entry.entry)?;
+            refuse_fields(&entry, right)
+                .map_err(|refusal| held_by_its_grain(act.view(), &entry, refusal))?;
+            let named = entry.bake.context("a done bake has no code")?.to_string();
+            let wrong = BakeAnswer::of(act.view().bake(&named)?)?;
+            let meant = BakeAnswer::of(act.view().bake(code)?)?;
+            if meant.bake.code == wrong.bake.code {
+                return Err(Refusal::NothingChanged(entry.entry).into());
+            }
+            meant.bake.refuse_ended()?;
+            let Some(BakeEnd::Done(was)) = &wrong.bake.end else {
+                return Err(Refusal::BakeNotDone(wrong.bake.code).into());
+            };
+            let as_of = guard::judged_as_of(act.view(), act.now())?;
+            let judged = guard::judge_all(act.view(), as_of)?;
+            let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
+            let first = act.undo_bake(entry.entry, request.reason)?;
+            let used = used(was);
+            let at = right.at.unwrap_or(was.at);
+            let finish = finish(code, (was, right), &used);
+            let keep = |is: &mut BakeResult, told: &mut Vec<Notice>| {
+                keep(((&wrong, was), (&meant, is)), right, told);
+            };
+            let (by, mut told) = finish_bake::write_down(act, &finish, (&meant, at), keep)?;
+            let judged_now = guard::judge_all(act.view(), as_of)?;
+            guard::refuse_late_since(act.view(), first, &judged, &judged_now)?;
+            let marks = gone_out.marks(act.view())?;
+            guard::refuse_cleared_late_since(act.view(), first, &marks.cleared)?;
+            told.extend(guard::judged_otherwise(&judged, &judged_now, None));
+            told.extend(marks.notices());
+            let done = Corrected {
+                entry,
+                by: act.view().entry(by)?,
+                lot: None,
+                bake: None,
+                unusable: marks.set,
+            };
+            Ok((done, act.view().bake(code)?, told))
+        })?;
+        let bake = self.bake_as_it_stands(bake)?;
+        done.bake = Some(bake.answer);
+        Ok(Answer::new(done, bake.cautions)
+            .with_notices(lacking)
+            .with_notices(told))
+    }
+}
+
+/// What went in of each lot.
+fn used(was: &BakeResult) -> Vec<(String, Milligrams)> {
+    let mut used: Vec<(String, Milligrams)> = Vec::new();
+    for (lot, wet) in &was.draws {
+        let code = lot.code.to_string();
+        match used.iter_mut().find(|(known, _)| *known == code) {
+            Some((_, sum)) => *sum = Milligrams::new(sum.get() + wet.get()),
+            None => used.push((code, *wet)),
+        }
+    }
+    used
+}
+
+/// What is written down of the bake that was meant: what the other one came to, and what is right.
+fn finish<'a>(
+    code: &'a str,
+    (was, right): (&'a BakeResult, &Correction<'a>),
+    used: &'a [(String, Milligrams)],
+) -> FinishBake<'a> {
+    let measured = &was.measured;
+    let dough = measured.dough_milli_celsius;
+    FinishBake {
+        bake: code,
+        at: Some(right.at.unwrap_or(was.at)),
+        used,
+        thirst: ThirstRule::default(),
+        water: right.water.or(measured.water),
+        pieces: right.pieces.or(measured.pieces),
+        baked: right.baked.or(measured.baked),
+        dough_temp: right
+            .dough_temp
+            .or(dough.map(|milli| Temperature::new(milli, Scale::Celsius))),
+        water_temp: right.water_temp,
+        temperatures: right.temperatures.clone(),
+        came_out: right.came_out.or(measured.came_out),
+        note: right.words(was.note.as_deref()),
+    }
+}
+
+/// Keeps what goes along as it was: a rating of an earlier version, and by how much mixing warmed the dough. The temperatures of what
+/// went in are not kept, so that follows from what was learned first, unless they are given again.
+fn keep(
+    ((wrong, was), (meant, is)): ((&BakeAnswer, &BakeResult), (&BakeAnswer, &mut BakeResult)),
+    right: &Correction<'_>,
+    told: &mut Vec<Notice>,
+) {
+    is.measured.rating = was.measured.rating;
+    let is_given = right.dough_temp.is_some()
+        || right.water_temp.is_some()
+        || !right.temperatures.of_what_goes_in().is_empty();
+    if is_given {
+        return;
+    }
+    told.retain(|notice| {
+        !matches!(
+            notice,
+            Notice::MixingWarmed(_) | Notice::MixingHeatNotLearned(..)
+        )
+    });
+    // Doughs of two formulas warm by different amounts, and the weights of one say nothing of the other.
+    let (of, formula) = (&wrong.bake.setting.formula, &meant.bake.setting.formula);
+    let is_same = (&of.name, of.version) == (&formula.name, formula.version);
+    is.measured.mixing_kelvin = was.measured.mixing_kelvin.filter(|_| is_same);
+    if was.measured.mixing_kelvin.is_some() && !is_same {
+        let why = NotLearned::TemperaturesUnknown;
+        told.push(Notice::MixingHeatNotLearned(why, 0));
+    }
+}
