@@ -1,9 +1,10 @@
 //! The answer: what goes into each bake, what is done by when, what is left, and what each aim comes to.
 
 use super::aims::Aim;
-use super::problem::{Situation, WaterRoom};
+use super::problem::{Lot, Situation, WaterRoom};
 use super::reason::Reason;
 use super::windows::State;
+use crate::keeping::PlaceKind;
 use crate::quantity::text::one_of;
 use crate::quantity::uncertain::welch_satterthwaite;
 use crate::quantity::{Instant, Milligrams, Problem, Uncertain};
@@ -184,6 +185,16 @@ pub struct Action {
     pub by: Instant,
     /// The bake it is for, where thawing is for one.
     pub bake: Option<usize>,
+}
+
+impl Action {
+    /// All of the frozen block that comes out by it, where it is one: of a lot that lies in a freezer already. It comes out
+    /// once, however many bakes take of it.
+    pub fn block(&self, lots: &[Lot]) -> Option<Milligrams> {
+        let lot = &lots[self.lot];
+        let is_block = self.work == Work::Thaw && lot.place_kind == PlaceKind::Freezer;
+        is_block.then_some(lot.wet)
+    }
 }
 
 /// What becomes of grain that no bake takes.
