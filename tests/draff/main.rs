@@ -113,6 +113,7 @@ mod docs;
 mod dried_grain;
 mod errors;
 mod fridge_names;
+mod frozen_blocks;
 mod good_faith;
 mod histories;
 mod json_everywhere;
