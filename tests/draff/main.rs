@@ -12,6 +12,7 @@ mod bake;
 mod bake_done;
 mod bake_planned;
 mod batch;
+mod calendar_in_force;
 mod cautions;
 mod check;
 mod cold_doughs;

@@ -75,7 +75,11 @@ fn tasks(
     let sequence = view.last_entry()?;
     let mut times: BTreeMap<(i64, String), u32> = BTreeMap::new();
     let mut tasks: Vec<CalendarTask> = Vec::new();
-    for (entry, accepted_at, task) in view.tasks_of_plans()? {
+    let in_force = accepted.as_ref().map(|plan| plan.entry);
+    let mut of_plans = view.tasks_of_plans()?;
+    // What the plan in force asks for counts, also where a newer one was struck.
+    of_plans.sort_by_key(|(entry, ..)| Some(*entry) != in_force);
+    for (entry, accepted_at, task) in of_plans {
         let position = positions.entry(entry).or_default();
         *position += 1;
         let position = *position - 1;
@@ -92,8 +96,8 @@ fn tasks(
             id
         };
         let is_known = tasks.iter().any(|known| known.id == id);
-        let mut in_force = accepted.iter().filter(|plan| plan.entry == entry);
-        let job = in_force.next().and_then(|_| jobs[position].take());
+        let is_in_force = in_force == Some(entry);
+        let job = is_in_force.then(|| jobs[position].take()).flatten();
         let (lot, block, bags) = match job {
             Some(ToCome { lot, block, bags }) => (lot, block, bags),
             None => (task.lot.code, None, Vec::new()),
