@@ -1,8 +1,9 @@
 //! Places that a plan and its jobs may bring grain to: those that the rules let hold it frozen, cold or dry.
 
+use crate::grain::LotCode;
 use crate::keeping::{PlaceKind, RuleSet};
 use crate::ledger::{PlaceRecord, View};
-use crate::planning::places::Places;
+use crate::planning::places::{self, Job, Part, Places};
 use crate::planning::problem::Place;
 use crate::quantity::Instant;
 use crate::quantity::temperature::Limit;
@@ -44,6 +45,21 @@ pub fn of(places: &[PlaceRecord], rules: &RuleSet, now: Instant) -> (Places, Vec
         dry_store: dry_store(places, now).map(|place| place.name.clone()),
     };
     (fit, unfit)
+}
+
+/// Which place each job brings its grain to: by the same rule as in a plan, among the places that are fit now, with the grain
+/// that lies there now.
+pub fn deal(view: View<'_>, jobs: &[Job<LotCode>], now: Instant) -> anyhow::Result<Vec<Vec<Part>>> {
+    if jobs.is_empty() {
+        return Ok(Vec::new());
+    }
+    let (about, on_hand) = (view.about(), view.on_hand(now)?);
+    let (fit, _) = of(&view.places()?, &about.rules, now);
+    let lies = on_hand
+        .iter()
+        .map(|held| (held.lot.code, held.place.as_str(), held.wet));
+    let step = view.house()?.work.step;
+    Ok(places::deal(&fit, lies, jobs, (&about.zone, step)))
 }
 
 /// Name of the fridge that grain thaws in, where one is cold enough.

@@ -16,7 +16,7 @@ use crate::planning::working_hours::{first_taken_out, taken_out_at};
 use crate::quantity::{Instant, Length, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::PromisedGrain;
-use crate::report::{LotAnswer, LotFacts};
+use crate::report::{Block, LotAnswer, LotFacts};
 
 /// Grain to take out of the freezer for a bake.
 pub struct ToThaw {
@@ -30,6 +30,8 @@ pub struct ToThaw {
     pub by: Instant,
     /// After this it is not thawed in time, whoever is there.
     pub latest: Instant,
+    /// When the bake weighs it out.
+    pub grain_at: Instant,
     /// The bake.
     pub bake: BakeCode,
     /// In which state its plan takes it; nothing where no plan does.
@@ -58,6 +60,18 @@ pub fn out_by(
 /// After this, grain that comes out of the freezer is not thawed when it is weighed out.
 pub fn latest(work: &Work, depth: Option<Length>, grain_at: Instant) -> Instant {
     grain_at - work.thaw.of(depth).lead()
+}
+
+/// A frozen block that comes out for bakes. What weighing leaves over is no rest.
+pub fn block(all: Milligrams, takes: Vec<(BakeCode, Milligrams)>) -> Block {
+    let mut block = Block {
+        all,
+        takes,
+        has_rest: false,
+    };
+    let least = (1.0 - promises::TOLERANCE) * all.get() as f64;
+    block.has_rest = (block.taken().get() as f64) < least;
+    block
 }
 
 /// Whether grain that comes out of the freezer then has a day left when it is weighed out.
@@ -221,6 +235,7 @@ fn to_thaw(
                 all: lot.wet,
                 by,
                 latest: latest(house.0, lot.depth, grain_at),
+                grain_at,
                 bake,
                 planned,
             })

@@ -20,7 +20,7 @@ pub struct Crowded {
 }
 
 /// The first day on which a fridge would hold more than it takes. `into` names the place that each action brings its grain
-/// to. Grain that is thawed for a bake lies in its fridge until the bake is mixed; what is left of a block lies there
+/// to; none where its block came out by an action before. Grain that is thawed for a bake lies in its fridge until the bake is mixed; what is left of a block lies there
 /// for longer.
 pub fn crowded(situation: &Situation, plan: &Plan, into: &[Option<&str>]) -> Option<Crowded> {
     let zone = &situation.zone;
@@ -60,13 +60,16 @@ fn held(
         }
         match action.work {
             Work::Freeze | Work::Dry if lies_there(action.lot) => holds -= action.wet.get(),
-            Work::Thaw if into[index] == Some(fridge) => holds += brought(situation, plan, index),
+            Work::Thaw if into[index] == Some(fridge) => {
+                holds += action.block(&situation.lots).unwrap_or(action.wet).get();
+            }
             _ => {}
         }
     }
     let is_thawed_there = |lot: usize, bake: usize| {
         let is_it = |action: &Action| {
-            (action.work, action.lot, action.bake) == (Work::Thaw, lot, Some(bake))
+            let is_for_it = action.bake == Some(bake) || action.block(&situation.lots).is_some();
+            (action.work, action.lot) == (Work::Thaw, lot) && is_for_it
         };
         let mut actions = plan.actions.iter().zip(into);
         actions.any(|(action, place)| is_it(action) && *place == Some(fridge))
@@ -87,15 +90,4 @@ fn held(
         }
     }
     Milligrams::new(holds)
-}
-
-/// Milligrams that a thawing brings out of a freezer: of a block that lies there all, at the first of its thawings.
-fn brought(situation: &Situation, plan: &Plan, index: usize) -> i64 {
-    let action = &plan.actions[index];
-    let Some(block) = action.block(&situation.lots) else {
-        return action.wet.get();
-    };
-    let mut earlier = plan.actions[..index].iter();
-    let is_out = earlier.any(|other| (other.work, other.lot) == (Work::Thaw, action.lot));
-    if is_out { 0 } else { block.wet.get() }
 }

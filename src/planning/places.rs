@@ -27,7 +27,7 @@ pub struct Job<L> {
     pub work: Work,
     /// With which lot.
     pub lot: L,
-    /// How much of it.
+    /// How much of it is moved: a frozen block comes out whole, by one job for all its bakes.
     pub wet: Milligrams,
     /// By when.
     pub by: Instant,
@@ -68,6 +68,19 @@ pub fn deal<'a, L: Copy + Ord>(
         dealt[at] = stock.bring(&jobs[at]);
     }
     dealt
+}
+
+/// What each bake has of a job in which place. What is split over several is of one bag.
+pub fn spread<B: Copy>(takes: &[(B, Milligrams)], parts: &[Part]) -> Vec<(B, Part)> {
+    let mut found = Vec::with_capacity(takes.len().max(parts.len()));
+    for (bake, wet) in takes {
+        for part in parts {
+            let wet = if parts.len() == 1 { *wet } else { part.wet };
+            let place = part.place.clone();
+            found.push((*bake, Part { place, wet }));
+        }
+    }
+    found
 }
 
 /// What lies where, as the jobs are done one after the other.

@@ -188,11 +188,12 @@ pub struct Action {
 }
 
 impl Action {
-    /// The frozen block that a thawing takes out, which comes out whole; nothing of other jobs.
-    pub fn block<'a>(&self, lots: &'a [Lot]) -> Option<&'a Lot> {
+    /// All of the frozen block that comes out by it, where it is one: of a lot that lies in a freezer already. It comes out
+    /// once, however many bakes take of it.
+    pub fn block(&self, lots: &[Lot]) -> Option<Milligrams> {
         let lot = &lots[self.lot];
         let is_block = self.work == Work::Thaw && lot.place_kind == PlaceKind::Freezer;
-        is_block.then_some(lot)
+        is_block.then_some(lot.wet)
     }
 }
 

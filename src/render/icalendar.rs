@@ -6,7 +6,7 @@
 pub mod due;
 
 use super::numbers::Units;
-use super::plan::{NOT_SPLIT, Portion, in_portions, into_places, task_words};
+use super::plan::{NOT_SPLIT, Portion, block_words, in_portions, into_places, task_words};
 use super::times;
 use super::timetable::{self, Row};
 use crate::dough::timetable::EventKind;
@@ -159,14 +159,20 @@ impl File {
         let portions: Vec<Portion<'_>> = portions
             .map(|(bake, wet, place)| (bake.as_deref(), *wet, place.as_deref()))
             .collect();
-        let mut words = task_words(
-            task.work,
-            &format!("{} of {}", units.weighed(task.wet), task.lot),
-            (into_places(&portions).as_deref(), task.bake.as_deref()),
-        );
+        let into = into_places(&portions);
+        let mut words = match &task.block {
+            Some(block) => block_words(block, &task.lot, into.as_deref(), units),
+            None => task_words(
+                task.work,
+                &format!("{} of {}", units.weighed(task.wet), task.lot),
+                (into.as_deref(), task.bake.as_deref()),
+            ),
+        };
         let accepted = times::moment(task.accepted_at, answer.written_at, zone);
         let mut description = format!("from the plan of {accepted}");
-        if let Some(portions) = in_portions(&portions, units) {
+        if task.block.is_none()
+            && let Some(portions) = in_portions(&portions, units)
+        {
             words.push_str(&portions);
             description = format!("{description}\n{NOT_SPLIT}");
         }

@@ -20,7 +20,7 @@ mod work;
 pub use bakes_apart::bakes_apart;
 pub(super) use changed::change_words;
 pub(super) use conditions::to_be_shown;
-pub(super) use freezer::{NOT_SPLIT, Portion, in_portions, into_places, out_whole};
+pub(super) use freezer::{NOT_SPLIT, Portion, block_words, in_portions, into_places};
 pub(super) use goodness::AIM_HEADINGS;
 use goodness::AS_GOOD;
 pub use goodness::aim;

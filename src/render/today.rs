@@ -7,7 +7,7 @@ use typed::typed;
 use super::lot::{self, Detail};
 use super::moisture::what_a_test_changes;
 use super::numbers::Units;
-use super::plan::{out_whole, task_words};
+use super::plan::{block_words, task_words};
 use super::{bake, shelf, ticket, times, timetable, words};
 use crate::grain::LotCode;
 use crate::keeping::TicketSays;
@@ -201,7 +201,10 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         } => {
             let bake = bake.map(|bake| bake.to_string());
             let grain = format!("{} of {lot}", units.weighed(*wet));
-            let words = task_words(*work, &grain, (place.as_deref(), bake.as_deref()));
+            let words = match block {
+                Some(block) => block_words(block, &lot.to_string(), place.as_deref(), units),
+                None => task_words(*work, &grain, (place.as_deref(), bake.as_deref())),
+            };
             match work {
                 Work::Freeze if place.is_none() => {
                     format!("no freezer is cold enough to freeze {grain}. Plan again")
@@ -209,10 +212,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 Work::Thaw if place.is_none() => {
                     format!("no fridge is cold enough to thaw {grain}. Plan again")
                 }
-                Work::Thaw => match block {
-                    Some(all) => words + &out_whole(*all, &lot.to_string(), *wet, units),
-                    None => words,
-                },
+                Work::Thaw => words,
                 Work::Freeze | Work::Dry => format!("{words} (accepted plan)"),
             }
         }

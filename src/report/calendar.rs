@@ -1,6 +1,6 @@
 //! Bakes as a calendar shows them.
 
-use super::Caution;
+use super::{Block, Caution};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Timetable;
 use crate::planning::plan::Work;
@@ -66,8 +66,10 @@ pub struct CalendarTask {
     pub lot: String,
     /// How much of it.
     pub wet: Milligrams,
+    /// The frozen block that comes out, and the bakes that take of it.
+    pub block: Option<Block>,
     /// The bags in which it is done, each with its bake where it is for one and the place that it goes into; none where it is
-    /// dropped.
+    /// dropped. Of a frozen block what each bake takes of it.
     pub portions: Vec<(Option<String>, Milligrams, Option<String>)>,
     /// By when.
     pub by: Instant,
@@ -79,6 +81,6 @@ pub struct CalendarTask {
     pub accepted_at: Instant,
     /// The later the book, the higher: a calendar replaces what it holds by what has the higher number.
     pub sequence: i64,
-    /// Whether no plan in force asks for it any more, so that a calendar takes it off.
+    /// Whether no plan in force asks for it any more, or another task takes the same block out, so that a calendar takes it off.
     pub is_dropped: bool,
 }

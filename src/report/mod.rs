@@ -4,6 +4,7 @@ pub mod advise;
 pub mod air;
 pub mod bake;
 pub mod batch;
+pub mod block;
 pub mod calendar;
 pub mod cautions;
 pub mod cool;
@@ -28,6 +29,7 @@ pub mod treat_plan;
 pub mod usage;
 pub mod worth_a_test;
 
+pub use block::Block;
 pub use cautions::Caution;
 pub use lot::{LotAnswer, LotFacts, MoistureFacts};
 pub use source_chart::{SourceChart, TestedLot};

@@ -114,7 +114,8 @@ pub struct PlanAnswer {
     pub accepted: bool,
     /// When a fridge would first hold more than it takes.
     pub crowded: Option<Crowded>,
-    /// For each action the bags that it is done in, each with the place that it goes into.
+    /// For each action the bags that it is done in, each with the place that it goes into; none where its block comes out by an
+    /// action before.
     shares: Vec<Vec<Share>>,
     /// What the accepted plan wanted frozen or dried by now and is not.
     pub late: Vec<ToPreserve>,
@@ -149,7 +150,7 @@ impl PlanAnswer {
     pub fn new(ground: PlanGround, plan: Plan) -> Self {
         let changes = ground.accepted_at.map(|_| changes(&ground, &plan.bakes));
         let shares = shares(&ground.situation, &plan);
-        // What is thawed goes into one place.
+        // What is thawed goes into one place, and a block by the first of its actions.
         let into: Vec<Option<&str>> = shares
             .iter()
             .map(|shares| shares.first().and_then(|share| share.place.as_deref()))
@@ -288,7 +289,24 @@ impl PlanAnswer {
         !self.accepted && !as_promised && (draws || !self.plan.actions.is_empty())
     }
 
-    /// The bags in which a job is done, each with the place that it goes into; one for a job that freezes nothing.
+    /// What is to be done, by time. A frozen block comes out by one job: the first action of it, with a share for each of its bakes.
+    pub fn jobs(&self) -> impl Iterator<Item = (&Action, &[Share])> {
+        let actions = self.plan.actions.iter().zip(&self.shares);
+        let jobs = actions.filter(|(_, shares)| !shares.is_empty());
+        jobs.map(|(action, shares)| (action, shares.as_slice()))
+    }
+
+    /// The bake that a job is for, where it is for one.
+    pub fn bake_of(&self, action: &Action) -> Option<usize> {
+        action.bake.filter(|_| self.shares(action).len() == 1)
+    }
+
+    /// All of the frozen block that comes out by a job, see [`Action::block`].
+    pub fn block(&self, action: &Action) -> Option<Milligrams> {
+        action.block(&self.ground.situation.lots)
+    }
+
+    /// The bags in which a job is done, each with the place that it goes into; of a frozen block what each bake takes of it.
     pub fn shares(&self, action: &Action) -> &[Share] {
         let actions = self.plan.actions.iter().zip(&self.shares);
         let mut same = actions.filter(|(known, _)| *known == action);
@@ -302,10 +320,11 @@ impl PlanAnswer {
             State::AsItLies => Some(self.ground.situation.lots[draw.lot].place.as_str()),
             State::Dried => None,
             State::Thawed => {
-                let sought = (Work::Thaw, draw.lot, Some(bake));
-                let mut jobs = self.plan.actions.iter().zip(&self.shares);
-                let thawed = jobs.find(|(job, _)| (job.work, job.lot, job.bake) == sought);
-                thawed.and_then(|(_, shares)| shares.first()?.place.as_deref())
+                let thawed = |job: &Action| (job.work, job.lot) == (Work::Thaw, draw.lot);
+                let jobs = self.jobs().filter(|(job, _)| thawed(job));
+                let mut shares = jobs.flat_map(|(_, shares)| shares);
+                let share = shares.find(|share| share.bake == Some(bake))?;
+                share.place.as_deref()
             }
         }
     }
@@ -330,7 +349,7 @@ impl PlanAnswer {
     /// What is to be done, day by day.
     pub fn days(&self, zone: &Zone) -> Vec<(NaiveDate, Vec<Action>)> {
         let mut days: Vec<(NaiveDate, Vec<Action>)> = Vec::new();
-        for action in &self.plan.actions {
+        for (action, _) in self.jobs() {
             let day = zone.date(action.by);
             match days.last_mut() {
                 Some((last, actions)) if *last == day => actions.push(*action),
@@ -346,7 +365,8 @@ impl PlanAnswer {
         let of_lots = self.ground.lots.iter().map(LotRecord::allergens);
         cautions.extend(Caution::of_allergens(of_lots.collect()));
         for action in &self.plan.actions {
-            cautions.extend(Caution::of_work(action.work, action.wet));
+            let moved = self.block(action).unwrap_or(action.wet);
+            cautions.extend(Caution::of_work(action.work, moved));
         }
         if self
             .ground

@@ -3,7 +3,7 @@
 use super::bake::MadeLate;
 use super::promise::PromisedTo;
 use super::worth_a_test::NextBake;
-use super::{Caution, LotAnswer};
+use super::{Block, Caution, LotAnswer};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Event;
@@ -75,8 +75,8 @@ pub enum DueTask {
         lot: LotCode,
         /// How much of it.
         wet: Milligrams,
-        /// All of it, where more than that is frozen in one block: it comes out whole.
-        block: Option<Milligrams>,
+        /// The frozen block that comes out, and the bakes that take of it.
+        block: Option<Block>,
         /// For which bake, where it is for one.
         bake: Option<BakeCode>,
         /// Name of the place that it goes into; nothing where none is fit.
@@ -223,7 +223,7 @@ impl DueTask {
             // Of a frozen block all comes out.
             Self::Grain {
                 work, wet, block, ..
-            } => Caution::of_work(*work, block.unwrap_or(*wet)),
+            } => Caution::of_work(*work, block.as_ref().map_or(*wet, |block| block.all)),
             Self::Bake { cautions, .. } => cautions.clone(),
             Self::TooLate { .. }
             | Self::NotThawed { .. }

@@ -244,8 +244,8 @@ fn a_calendar_of_bakes_and_tasks() {
             "dropped": "yes or no", "note": "string?",
         }],
         "tasks": [{
-            "action": "string", "lot": "string", "wet_g": "number", "by": "moment", "bake": "string?",
-            "dropped": "yes or no",
+            "action": "string", "lot": "string", "wet_g": "number", "block_g": "number?", "by": "moment", "bake": "string?",
+            "into": [{"bake": "string?", "wet_g": "number", "place": "string?"}], "dropped": "yes or no",
         }],
     });
     matches(&kitchen.json("bake calendar"), &schema, "bake calendar");

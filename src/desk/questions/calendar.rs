@@ -1,17 +1,19 @@
 //! Bakes and tasks of the accepted plan, for a calendar.
 
-use crate::desk::{Answer, Desk, Refusal, fit_places, promises};
+use crate::desk::facts::FactFinder;
+use crate::desk::{Answer, Desk, Refusal, fit_places, promises, thawing};
 use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
 use crate::keeping::PlaceKind;
-use crate::ledger::{AcceptedPlan, BakeEnd, View, Which};
-use crate::planning::places::{Job, deal};
+use crate::ledger::{AcceptedPlan, BakeEnd, OnHand, View, Which};
+use crate::planning::places::{Job, Part, spread};
 use crate::planning::plan::{Work, bags};
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams, Problem};
-use crate::report::Caution;
 use crate::report::bake::BakeAnswer;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use crate::report::promise::PromisedGrain;
+use crate::report::{Block, Caution};
 use std::collections::BTreeMap;
 
 impl Desk {
@@ -65,16 +67,19 @@ fn tasks(
         .iter()
         .map(|bake| bake.code)
         .collect();
-    let promised = promises::now(view, now)?;
-    let shares = match &accepted {
-        Some(plan) => shares(view, plan, &open, now)?,
+    let mut jobs = match &accepted {
+        Some(plan) => to_come(view, plan, &open, now)?,
         None => Vec::new(),
     };
     let mut positions: BTreeMap<i64, usize> = BTreeMap::new();
     let sequence = view.last_entry()?;
     let mut times: BTreeMap<(i64, String), u32> = BTreeMap::new();
     let mut tasks: Vec<CalendarTask> = Vec::new();
-    for (entry, accepted_at, task) in view.tasks_of_plans()? {
+    let in_force = accepted.as_ref().map(|plan| plan.entry);
+    let mut of_plans = view.tasks_of_plans()?;
+    // What the plan in force asks for counts, also where a newer one was struck.
+    of_plans.sort_by_key(|(entry, ..)| Some(*entry) != in_force);
+    for (entry, accepted_at, task) in of_plans {
         let position = positions.entry(entry).or_default();
         *position += 1;
         let position = *position - 1;
@@ -91,101 +96,158 @@ fn tasks(
             id
         };
         let is_known = tasks.iter().any(|known| known.id == id);
-        let is_asked = only.is_none() || only == task.bake;
+        let is_in_force = in_force == Some(entry);
+        let job = is_in_force.then(|| jobs[position].take()).flatten();
+        let (lot, block, bags) = match job {
+            Some(ToCome { lot, block, bags }) => (lot, block, bags),
+            None => (task.lot.code, None, Vec::new()),
+        };
+        let takes_of_it = |bake: &BakeCode| {
+            let mut takes = block.iter().flat_map(|block| &block.takes);
+            takes.any(|(one, _)| one == bake)
+        };
+        let is_asked =
+            only.is_none() || only == task.bake || only.as_ref().is_some_and(takes_of_it);
         if task.by < now || is_known || !is_asked {
             continue;
         }
-        let in_force = accepted.as_ref().filter(|plan| plan.entry == entry);
-        let holds = in_force.is_some() && task.bake.is_none_or(|bake| open.contains(&bake));
-        let portions = if holds {
-            shares[position].clone()
-        } else {
-            Vec::new()
+        let (wet, bake) = match &block {
+            Some(block) => (block.taken(), block.bake()),
+            None => (task.wet, task.bake),
         };
-        let lies_in = promised.iter().find(|one| {
-            Some(one.bake) == task.bake && one.named == task.lot.code && task.work == Work::Thaw
-        });
+        let moved = block.as_ref().map_or(wet, |block| block.all);
+        let is_dropped = bags.is_empty();
+        let bags = bags.into_iter();
         tasks.push(CalendarTask {
             id,
             work: task.work,
-            lot: lies_in
-                .map_or(task.lot.code, PromisedGrain::code)
-                .to_string(),
-            wet: task.wet,
-            portions,
+            lot: lot.to_string(),
+            wet,
+            block,
+            portions: bags
+                .map(|(bake, part)| (bake.map(|bake| bake.to_string()), part.wet, part.place))
+                .collect(),
             by: task.by,
-            bake: task.bake.map(|bake| bake.to_string()),
-            cautions: Caution::of_work(task.work, task.wet),
+            bake: bake.map(|bake| bake.to_string()),
+            cautions: Caution::of_work(task.work, moved),
             accepted_at,
             sequence,
-            is_dropped: !holds,
+            is_dropped,
         });
     }
     tasks.sort_by(|one, other| (one.by, &one.id).cmp(&(other.by, &other.id)));
     Ok(tasks)
 }
 
-/// A bag of a job: the bake that it is for, how much it is, and the place that it goes into.
-type Share = (Option<String>, Milligrams, Option<String>);
+/// What of a task of a plan is to come.
+#[derive(Clone)]
+struct ToCome {
+    /// The lot that holds its grain by now.
+    lot: LotCode,
+    /// The frozen block that comes out.
+    block: Option<Block>,
+    /// Its bags, each with the bake that it is for and the place that it goes into; of a block what each bake takes of it.
+    bags: Vec<(Option<BakeCode>, Part)>,
+}
 
-/// The bags of each job of a plan that is to come, in places that are fit now.
-fn shares(
+/// A job, the position of the first task that it does, and what bakes have of it.
+struct ToDeal {
+    task: usize,
+    job: Job<LotCode>,
+    takes: Vec<(Option<BakeCode>, Milligrams)>,
+    is_block: bool,
+}
+
+/// What of each task of a plan is to come, with places that are fit now; nothing of a task whose block comes out by one before.
+fn to_come(
     view: View<'_>,
     plan: &AcceptedPlan,
     open: &[BakeCode],
     now: Instant,
-) -> anyhow::Result<Vec<Vec<Share>>> {
-    let (about, house) = (view.about(), view.house()?.work);
+) -> anyhow::Result<Vec<Option<ToCome>>> {
+    let promised = promises::now(view, now)?;
     let on_hand = view.on_hand(now)?;
-    let mut parts: Vec<(usize, Option<BakeCode>, Milligrams)> = Vec::new();
+    let portion = view.house()?.work.portion;
+    let mut jobs: Vec<ToDeal> = Vec::new();
     for (index, task) in plan.tasks.iter().enumerate() {
-        if task.by < now {
+        if task.by < now || task.bake.is_some_and(|bake| !open.contains(&bake)) {
             continue;
         }
-        if task.work != Work::Freeze {
-            parts.push((index, task.bake, task.wet));
+        let mut promised = promised.iter();
+        let lies_in = promised.find(|one| {
+            Some(one.bake) == task.bake && one.named == task.lot.code && task.work == Work::Thaw
+        });
+        let lot = lies_in.map_or(task.lot.code, PromisedGrain::code);
+        let mut frozen = on_hand.iter().filter(|held| {
+            task.work == Work::Thaw && held.lot.code == lot && held.place_kind == PlaceKind::Freezer
+        });
+        let block = frozen.next();
+        // A block comes out once, for all bakes that find it good then.
+        let mut known = jobs.iter_mut();
+        let known = known.find(|known| known.is_block && known.job.lot == lot);
+        if let (Some(held), Some(known), Some(bake)) = (block, known, task.bake)
+            && (known.job.by == task.by || lasts(view, held, (known.job.by, bake), now)?)
+        {
+            known.takes.push((task.bake, task.wet));
             continue;
         }
-        let thawed = plan.draws.iter().filter(|draw| {
-            draw.lot.code == task.lot.code
-                && draw.state == State::Thawed
-                && open.contains(&draw.bake)
-        });
-        let thawed = thawed.map(|draw| (draw.bake, draw.wet));
-        let of_task = bags(task.wet, thawed, house.portion).into_iter();
-        parts.extend(of_task.map(|(bake, wet)| (index, bake, wet)));
-    }
-    let job = |(index, _, wet): &(usize, Option<BakeCode>, Milligrams)| {
-        let task = &plan.tasks[*index];
-        // A frozen block comes out whole.
-        let mut blocks = on_hand.iter().filter(|lot| {
-            task.work == Work::Thaw
-                && lot.lot.code == task.lot.code
-                && lot.place_kind == PlaceKind::Freezer
-        });
-        Job {
-            work: task.work,
-            lot: task.lot.code,
-            wet: blocks.next().map_or(*wet, |lot| lot.wet),
-            by: task.by,
-        }
-    };
-    let jobs: Vec<_> = parts.iter().map(job).collect();
-    let (places, _) = fit_places::of(&view.places()?, &about.rules, now);
-    let lies = on_hand
-        .iter()
-        .map(|lot| (lot.lot.code, lot.place.as_str(), lot.wet));
-    let dealt = deal(&places, lies, &jobs, (&about.zone, house.step));
-    let mut shares = vec![Vec::new(); plan.tasks.len()];
-    for ((index, bake, wet), dealt) in parts.into_iter().zip(dealt) {
-        let bake = bake.map(|bake| bake.to_string());
-        let is_one = dealt.len() == 1;
-        shares[index].extend(dealt.into_iter().map(|part| {
-            let wet = if is_one { wet } else { part.wet };
-            (bake.clone(), wet, part.place)
+        let takes = match task.work {
+            Work::Freeze => {
+                let thawed = plan.draws.iter().filter(|draw| {
+                    draw.lot.code == task.lot.code
+                        && draw.state == State::Thawed
+                        && open.contains(&draw.bake)
+                });
+                bags(task.wet, thawed.map(|draw| (draw.bake, draw.wet)), portion)
+            }
+            Work::Dry | Work::Thaw => vec![(task.bake, task.wet)],
+        };
+        jobs.extend(takes.into_iter().map(|(bake, wet)| ToDeal {
+            task: index,
+            job: Job {
+                work: task.work,
+                lot,
+                wet: block.map_or(wet, |block| block.wet),
+                by: task.by,
+            },
+            takes: vec![(bake, wet)],
+            is_block: block.is_some(),
         }));
     }
-    Ok(shares)
+    let to_deal: Vec<Job<LotCode>> = jobs.iter().map(|one| one.job).collect();
+    let dealt = fit_places::deal(view, &to_deal, now)?;
+    let mut found: Vec<Option<ToCome>> = vec![None; plan.tasks.len()];
+    for (one, parts) in jobs.iter().zip(&dealt) {
+        let of_task = found[one.task].get_or_insert_with(|| ToCome {
+            lot: one.job.lot,
+            block: one.block(),
+            bags: Vec::new(),
+        });
+        of_task.bags.extend(spread(&one.takes, parts));
+    }
+    Ok(found)
+}
+
+/// Whether a bake finds a block good that comes out by a moment.
+fn lasts(
+    view: View<'_>,
+    block: &OnHand,
+    (by, bake): (Instant, BakeCode),
+    now: Instant,
+) -> anyhow::Result<bool> {
+    let lot = FactFinder::new(view)?.answer(block.lot.clone(), now)?;
+    let bake = BakeAnswer::of(view.bake(&bake.to_string())?)?;
+    let grain_at = bake.needs.grain_at();
+    Ok(thawing::lasts(&lot, &view.about().zone, by, grain_at))
+}
+
+impl ToDeal {
+    fn block(&self) -> Option<Block> {
+        let takes = self.takes.iter();
+        let takes = takes.filter_map(|(bake, wet)| Some(((*bake)?, *wet)));
+        self.is_block
+            .then(|| thawing::block(self.job.wet, takes.collect()))
+    }
 }
 
 fn calendar_bake(answer: BakeAnswer) -> CalendarBake {

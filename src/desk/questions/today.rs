@@ -2,6 +2,7 @@
 
 mod grain_jobs;
 mod grain_places;
+mod taken_out;
 
 use crate::desk::{Answer, Desk, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
@@ -45,6 +46,7 @@ impl Desk {
         }
         let accepted = view.accepted_plan()?;
         let mut has_bakes = false;
+        let mut to_thaw = Vec::new();
         if let Some(plan) = &accepted {
             due.extend(grain_jobs::of_plan(
                 view,
@@ -69,14 +71,16 @@ impl Desk {
                 }
                 let too_late = thawed.iter().filter(|one| now > one.latest);
                 not_thawed.extend(too_late.map(|one| one.lot));
-                due.extend(thawed.iter().map(|one| grain_jobs::taken_out(one, now)));
+                to_thaw.extend(thawed);
             }
             due.extend(of_bake(answer, &not_thawed, &shelf.answer, now));
         }
+        let lots = (shelf.answer.lots.as_slice(), self.zone());
+        due.extend(taken_out::due(to_thaw, lots, now));
         if has_bakes {
             due.extend(of_tests(view, &shelf.answer, now)?);
         }
-        grain_places::name(view, &mut due, &shelf.answer.lots, now)?;
+        grain_places::name(view, &mut due, now)?;
         // What goes first is thought of now, however long it keeps.
         let goes_first = |due: &Due| matches!(due.task, DueTask::UseFirst { .. });
         due.retain(|due| due.by.is_none_or(|by| by <= until) || goes_first(due));
@@ -114,12 +118,14 @@ pub(super) fn to_preserve(
     }
     // What comes out of a freezer makes room in it.
     let (work, zone) = (view.house()?.work, &view.about().zone);
+    let mut to_thaw = Vec::new();
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
         let thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, zone));
-        jobs.extend(thawed.iter().map(|one| grain_jobs::taken_out(one, now)));
+        to_thaw.extend(thawed);
     }
-    grain_places::name(view, &mut jobs, &shelf.lots, now)?;
+    jobs.extend(taken_out::due(to_thaw, (&shelf.lots, zone), now));
+    grain_places::name(view, &mut jobs, now)?;
     for due in jobs {
         let (
             Some(by),

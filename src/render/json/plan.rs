@@ -91,18 +91,19 @@ struct Action {
     lot: String,
     action: &'static str,
     wet_g: f64,
+    block_g: Option<f64>,
     by: String,
     bake: Option<String>,
     bags: Vec<Bag>,
     into: Vec<IntoPlace>,
 }
 
-/// What of a job goes into one place in one bag.
+/// What of a job goes into one place in one bag, or what a bake takes of a frozen block.
 #[derive(Serialize)]
-struct IntoPlace {
-    bake: Option<String>,
-    wet_g: f64,
-    place: Option<String>,
+pub(super) struct IntoPlace {
+    pub(super) bake: Option<String>,
+    pub(super) wet_g: f64,
+    pub(super) place: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -211,15 +212,16 @@ impl Plan {
                     Condition::new(&code(lot), &condition, of.collect(), zone)
                 })
                 .collect(),
-            actions: plan
-                .actions
-                .iter()
-                .map(|action| Action {
+            actions: answer
+                .jobs()
+                .map(|(action, shares)| Action {
                     lot: code(action.lot),
                     action: action.work.as_str(),
-                    wet_g: action.wet.grams(),
+                    wet_g: Milligrams::new(shares.iter().map(|share| share.wet.get()).sum())
+                        .grams(),
+                    block_g: answer.block(action).map(Milligrams::grams),
                     by: zone.rfc3339(action.by),
-                    bake: action.bake.map(|bake| bakes[bake].clone()),
+                    bake: answer.bake_of(action).map(|bake| bakes[bake].clone()),
                     bags: answer
                         .bags(action)
                         .into_iter()
@@ -228,8 +230,7 @@ impl Plan {
                             wet_g: wet.grams(),
                         })
                         .collect(),
-                    into: answer
-                        .shares(action)
+                    into: shares
                         .iter()
                         .map(|share| IntoPlace {
                             bake: share.bake.map(|bake| bakes[bake].clone()),

@@ -2,7 +2,7 @@
 
 use super::batch::{BatchAnswer, in_dough};
 use super::grams;
-use super::plan::Condition;
+use super::plan::{Condition, IntoPlace};
 use crate::quantity::Zone;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
@@ -73,8 +73,10 @@ struct Task {
     action: &'static str,
     lot: String,
     wet_g: f64,
+    block_g: Option<f64>,
     by: String,
     bake: Option<String>,
+    into: Vec<IntoPlace>,
     dropped: bool,
 }
 
@@ -158,8 +160,18 @@ impl Calendar {
             action: task.work.as_str(),
             lot: task.lot.clone(),
             wet_g: task.wet.grams(),
+            block_g: task.block.as_ref().map(|block| block.all.grams()),
             by: zone.rfc3339(task.by),
             bake: task.bake.clone(),
+            into: task
+                .portions
+                .iter()
+                .map(|(bake, wet, place)| IntoPlace {
+                    bake: bake.clone(),
+                    wet_g: wet.grams(),
+                    place: place.clone(),
+                })
+                .collect(),
             dropped: task.is_dropped,
         };
         Self {

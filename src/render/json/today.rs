@@ -5,6 +5,7 @@ use crate::keeping::Advice;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
 use crate::render::today::words_of;
+use crate::report::Block;
 use crate::report::today::{Due, DueTask, TodayAnswer};
 use serde::Serialize;
 
@@ -25,6 +26,7 @@ struct DueLine {
     lot: Option<String>,
     bake: Option<String>,
     wet_g: Option<f64>,
+    block_g: Option<f64>,
     place: Option<String>,
     at_most_c: Option<f64>,
     since: Option<String>,
@@ -99,6 +101,7 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         lot: task.lot().map(|lot| lot.to_string()),
         bake: task.bake().map(|bake| bake.to_string()),
         wet_g: wet.map(Milligrams::grams),
+        block_g: block(task).map(|block| block.all.grams()),
         place: match task {
             DueTask::Grain { place, .. } => place.clone(),
             _ => None,
@@ -116,8 +119,29 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     }
 }
 
+/// The frozen block that comes out.
+const fn block(task: &DueTask) -> Option<&Block> {
+    match task {
+        DueTask::Grain { block, .. } => block.as_ref(),
+        _ => None,
+    }
+}
+
 fn grain(task: &DueTask) -> Vec<Grain> {
     match task {
+        DueTask::Grain {
+            lot,
+            block: Some(block),
+            ..
+        } => block
+            .takes
+            .iter()
+            .map(|(bake, wet)| Grain {
+                lot: lot.to_string(),
+                bake: bake.to_string(),
+                wet_g: Some(wet.grams()),
+            })
+            .collect(),
         DueTask::Bake { bake, grain, .. } => grain
             .iter()
             .map(|(lot, wet)| Grain {

@@ -1,24 +1,64 @@
 //! What a plan says of bags, frozen blocks and how long grain thaws.
 
 use super::Words;
+use super::work::task_words;
 use crate::planning::plan::{Action, Work};
 use crate::quantity::Milligrams;
 use crate::render::numbers::Units;
 use crate::render::times;
+use crate::report::Block;
 use std::collections::BTreeSet;
 
 /// `; frozen in one block, all 1 kg of LOT comes out`: where a dough takes less than that.
-pub(in crate::render) fn out_whole(
-    all: Milligrams,
-    lot: &str,
-    taken: Milligrams,
-    units: Units,
-) -> String {
+fn out_whole(all: Milligrams, lot: &str, taken: Milligrams, units: Units) -> String {
     format!(
         "; frozen in one block, all {} of {lot} comes out: {} goes into the dough, the rest is thawed with it",
         units.weighed(all),
         units.weighed(taken)
     )
+}
+
+/// `, one block: 3.3 kg for B-4M, 2.7 kg for B-5K`: of a block that comes out for several bakes; nothing where it is for one.
+pub(super) fn in_one_block(takes: &[Portion<'_>], has_rest: bool, units: Units) -> Option<String> {
+    let words = portion_words(takes, units)?;
+    let rest = if has_rest {
+        ", the rest is thawed with it"
+    } else {
+        ""
+    };
+    Some(format!(", one block: {}{rest}", words.join(", ")))
+}
+
+/// `take 2 kg of LOT from the freezer into fridge, for B-1S`, and where all of the block is more than that, so; of a block for
+/// several bakes `take all 6 kg of LOT from the freezer into fridge, one block: 3.3 kg for B-1S, 2.7 kg for B-2Q`.
+pub(in crate::render) fn block_words(
+    block: &Block,
+    lot: &str,
+    into: Option<&str>,
+    units: Units,
+) -> String {
+    let bakes = block
+        .takes
+        .iter()
+        .map(|(bake, wet)| (bake.to_string(), *wet));
+    let bakes: Vec<(String, Milligrams)> = bakes.collect();
+    let takes = bakes
+        .iter()
+        .map(|(bake, wet)| (Some(bake.as_str()), *wet, None));
+    let takes: Vec<Portion<'_>> = takes.collect();
+    if let Some(parts) = in_one_block(&takes, block.has_rest, units) {
+        let grain = format!("all {} of {lot}", units.weighed(block.all));
+        return task_words(Work::Thaw, &grain, (into, None)) + &parts;
+    }
+    let taken = block.taken();
+    let grain = format!("{} of {lot}", units.weighed(taken));
+    let bake = takes.first().and_then(|(bake, ..)| *bake);
+    let words = task_words(Work::Thaw, &grain, (into, bake));
+    if block.has_rest {
+        words + &out_whole(block.all, lot, taken, units)
+    } else {
+        words
+    }
 }
 
 /// What is told of grain that is frozen in portions.
@@ -90,11 +130,16 @@ impl Words<'_> {
 
     /// `; a block of LOT comes out whole, all 1 kg`: of a lot in the freezer of which a bake takes a part.
     pub(super) fn whole_block(&self, action: &Action) -> Option<String> {
-        let lot = action.block(&self.answer.ground.situation.lots)?;
-        (action.wet < lot.wet).then(|| out_whole(lot.wet, &lot.code, action.wet, self.units))
+        let all = self.answer.block(action).filter(|all| action.wet < *all)?;
+        Some(out_whole(
+            all,
+            self.code(action.lot),
+            action.wet,
+            self.units,
+        ))
     }
 
-    /// The portions in which a job is done.
+    /// The portions in which a job is done; of a frozen block what each bake takes of it.
     pub(super) fn portions(&self, action: &Action) -> Vec<Portion<'_>> {
         let shares = self.answer.shares(action).iter();
         shares

@@ -1,7 +1,7 @@
 //! What a plan says is to be done by when: a line for each job, jobs of one moment together.
 
 use super::Words;
-use super::freezer::{NOT_SPLIT, in_portions, into_places, portion_words};
+use super::freezer::{NOT_SPLIT, in_one_block, in_portions, into_places, portion_words};
 use crate::planning::plan::{Action, Work};
 use crate::render::times;
 
@@ -20,8 +20,7 @@ impl Words<'_> {
         self.answer
             .days(self.zone)
             .into_iter()
-            .map(|(day, mut actions)| {
-                actions.retain(|action| !self.is_told_with_another(action));
+            .map(|(day, actions)| {
                 let alike = actions.chunk_by(|one, next| self.shared(one) == self.shared(next));
                 let tasks = alike.map(|actions| self.tasks(actions));
                 (times::date(day, today), tasks.collect())
@@ -37,7 +36,7 @@ impl Words<'_> {
                 parts: Vec::new(),
             };
         }
-        let in_portions = actions.iter().any(|action| self.portions(action).len() > 1);
+        let in_portions = actions.iter().any(|action| self.is_in_portions(action));
         let portions = if in_portions {
             ", in these portions"
         } else {
@@ -96,54 +95,24 @@ impl Words<'_> {
 
     /// The bake that a job is for, where it is for one.
     fn bake_of(&self, action: &Action) -> Option<&str> {
-        let bake = action
-            .bake
-            .filter(|_| self.takes_of_block(action).len() < 2)?;
+        let bake = self.answer.bake_of(action)?;
         Some(self.bake(bake))
     }
 
-    /// What bakes take of a frozen block that comes out by a job; nothing of other jobs.
-    fn takes_of_block(&self, action: &Action) -> Vec<&Action> {
-        let lots = &self.answer.ground.situation.lots;
-        let is_block = |one: &Action| one.block(lots).is_some();
-        if !is_block(action) {
-            return Vec::new();
-        }
-        let actions = self.answer.plan.actions.iter();
-        let of_lot = actions.filter(|one| one.lot == action.lot && is_block(one));
-        of_lot.collect()
-    }
-
-    /// Whether the block of a job comes out for another bake before, and is told there.
-    fn is_told_with_another(&self, action: &Action) -> bool {
-        let takes = self.takes_of_block(action);
-        takes.first().is_some_and(|first| *first != action)
+    /// Whether a job freezes grain in more than one portion.
+    fn is_in_portions(&self, action: &Action) -> bool {
+        action.work == Work::Freeze && self.portions(action).len() > 1
     }
 
     /// `, one block: 3.3 kg for B-4M, 2.7 kg for B-5K`: of a block that comes out for several bakes.
     fn shared_block(&self, action: &Action) -> Option<String> {
-        let takes = self.takes_of_block(action);
-        if takes.len() < 2 {
-            return None;
-        }
-        let taken: i64 = takes.iter().map(|one| one.wet.get()).sum();
-        let situation = &self.answer.ground.situation;
-        let left = situation.lots[action.lot].wet.get() - taken;
+        let all = self.answer.block(action)?;
+        let takes = self.portions(action);
+        let taken: i64 = takes.iter().map(|(_, wet, _)| wet.get()).sum();
         // Nobody weighs what the scale leaves over.
-        let is_all = left < situation.capacity.portion.get();
-        let parts: Vec<String> = takes
-            .iter()
-            .filter_map(|one| {
-                let wet = self.wet(one.wet);
-                Some(format!("{wet} for {}", self.bake(one.bake?)))
-            })
-            .collect();
-        let rest = if is_all {
-            ""
-        } else {
-            ", the rest is thawed with it"
-        };
-        Some(format!(", one block: {}{rest}", parts.join(", ")))
+        let portion = self.answer.ground.situation.capacity.portion;
+        let has_rest = all.get() - taken >= portion.get();
+        in_one_block(&takes, has_rest, self.units)
     }
 
     /// `by 21:00`, `by 21:00 at the latest`, or `now, was due Fri 20 Nov 21:00`.
@@ -169,7 +138,7 @@ impl Words<'_> {
         let is_any = |work: Work| actions.iter().any(|action| action.work == work);
         let mut how = Vec::new();
         if is_any(Work::Freeze) {
-            let in_portions = actions.iter().any(|action| self.portions(action).len() > 1);
+            let in_portions = actions.iter().any(|action| self.is_in_portions(action));
             // Who freezes in portions is told of flat bags with them.
             how.push(if in_portions {
                 NOT_SPLIT.to_owned()
@@ -201,11 +170,10 @@ impl Words<'_> {
     /// `6.2 kg of COR-261120-15`, or `all 6.2 kg of` it.
     fn grain_of(&self, action: &Action) -> String {
         let all = self.answer.ground.situation.lots[action.lot].wet;
-        let wet = if self.takes_of_block(action).len() > 1 {
-            all
-        } else {
-            action.wet
-        };
+        // Of a block for several bakes all is named, and what each takes of it behind.
+        let block = self.answer.block(action);
+        let is_for_several = self.answer.shares(action).len() > 1;
+        let wet = block.filter(|_| is_for_several).unwrap_or(action.wet);
         format!(
             "{}{} of {}",
             if wet == all { "all " } else { "" },

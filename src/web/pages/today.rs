@@ -86,7 +86,10 @@ fn address(due: &Due, as_of: Instant) -> String {
             block,
             place,
             ..
-        } => address_of_work((*work, *lot), block.unwrap_or(*wet), place.as_deref()),
+        } => {
+            let moved = block.as_ref().map_or(*wet, |block| block.all);
+            address_of_work((*work, *lot), moved, place.as_deref())
+        }
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
         DueTask::Bake {
             bake,

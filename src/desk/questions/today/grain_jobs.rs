@@ -1,9 +1,9 @@
-//! What is to be done with grain: what the accepted plan asks for and is not done, and what is thawed for a dough.
+//! What is to be done with grain: what the accepted plan asks for and is not done.
 
 use super::{NEARLY, is_about};
 use crate::desk::facts::FactFinder;
 use crate::desk::fit_places;
-use crate::desk::thawing::{ToThaw, is_worth_freezing, is_worth_freezing_for_later};
+use crate::desk::thawing::{is_worth_freezing, is_worth_freezing_for_later};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
 use crate::grain::LotCode;
@@ -19,38 +19,6 @@ use crate::report::today::{Due, DueTask};
 use crate::report::{LotAnswer, LotFacts};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
-
-/// Grain that is taken out of the freezer for a bake, or that is not thawed in time for it any more.
-pub(super) fn taken_out(one: &ToThaw, now: Instant) -> Due {
-    if now > one.latest {
-        return Due {
-            by: None,
-            task: DueTask::NotThawed {
-                lot: one.lot,
-                wet: one.wet,
-                bake: one.bake,
-                late_by: now - one.latest,
-            },
-        };
-    }
-    Due {
-        by: Some(one.by),
-        task: DueTask::Grain {
-            work: Work::Thaw,
-            lot: one.lot,
-            wet: one.wet,
-            block: Some(one.all).filter(|all| is_parted(one.wet, *all)),
-            bake: Some(one.bake),
-            place: None,
-            is_last_moment: true,
-        },
-    }
-}
-
-/// Whether so much less than a block is taken that somebody would have to part it: what weighing leaves over is none.
-fn is_parted(wet: Milligrams, block: Milligrams) -> bool {
-    (wet.get() as f64) < NEARLY * block.get() as f64
-}
 
 /// What the accepted plan freezes and dries and is not done. What it thaws is told of the bakes, for all grain that
 /// lies in a freezer. A job that is late is asked for as long as it helps; after that the bake that it was for is told to
