@@ -23,6 +23,7 @@ mod correct_made;
 mod corrected_as_typed;
 mod corrections;
 mod count;
+mod damaged_export;
 mod demo;
 mod device;
 mod discard;
