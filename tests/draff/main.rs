@@ -38,6 +38,7 @@ mod freezing_to_come;
 mod give;
 mod hold_back;
 mod import_all;
+mod large_readings;
 mod large_texts;
 mod late_entries;
 mod learned_thirst;
