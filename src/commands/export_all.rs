@@ -6,10 +6,11 @@ use crate::ledger::View;
 use crate::ledger::files::{
     self, folder_of, make_private, make_private_folder, sync_folder, unwritable,
 };
-use crate::ledger::tables::Table;
+use crate::ledger::tables::{Cell, Table, Unread};
 use crate::quantity::Problem;
 use crate::render;
 use crate::render::json::tables::{Carried, Described, Description};
+use crate::rows::bounded::NAMED;
 use sha2::{Digest, Sha256};
 use std::fs::{self, File};
 use std::io::{self, BufWriter, Write};
@@ -17,10 +18,13 @@ use std::path::{Path, PathBuf};
 
 /// The name of the file that says what the others are.
 pub(super) const DESCRIPTION: &str = "description.json";
+/// The name of the file that says what of a damaged book could not be read.
+pub(super) const DAMAGE: &str = "damage.csv";
 
 /// Write every table of the book as CSV, into a new folder
 ///
 /// `import-all` makes a book of it again in which nothing is missing. Tables that are not the book's own are left out and named.
+/// Of a damaged book it writes all that can be read, lists the rest in `damage.csv` and exits with 3. `import-all` refuses such a folder.
 #[derive(clap::Args)]
 #[command(after_help = "Example: draff export-all book-as-csv")]
 pub struct Arguments {
@@ -36,13 +40,19 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     refuse_taken(folder)?;
     let still = view.hold_still()?;
     let draft = Draft::beside(folder)?;
-    let (tables, left_out) = view.own_tables()?;
+    let (tables, unread, others) = view.own_tables()?;
+    let mut damage = DamageList::at(draft.0.join(DAMAGE));
+    for unread in &unread {
+        damage.add(unread)?;
+    }
     let (mut described, mut entries) = (Vec::new(), 0);
     for table in tables {
         let file = file_name(&table.name);
         let path = draft.0.join(&file);
         let made = make_private(&path).map_err(|error| unwritable(&path, &error))?;
-        let (rows, sha256, out) = write(view, &table, BufWriter::new(made))?;
+        let (rows, sha256, out) = write(view, &table, BufWriter::new(made), |unread| {
+            damage.add(&unread)
+        })?;
         if table.name == "entry" {
             entries = i64::try_from(rows)?;
         }
@@ -51,7 +61,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             .map_err(|error| unwritable(&path, &error))?;
         described.push(Described::new(&table, file, rows, sha256));
     }
-    let description = Description::new(view.schema_version()?, described);
+    let (number, named) = damage.end()?;
+    let description = Description::new(view.schema_version()?, described, number == 0);
     put(
         &draft.0.join(DESCRIPTION),
         &render::json::text(&description)?,
@@ -66,10 +77,67 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         render::copies::exported(folder, entries, &description)
     };
     errand.print(&text)?;
-    for line in left_out {
+    for line in others.iter().chain(&named) {
         errand.warn(&format!("left out: {line}"));
     }
-    Ok(Outcome::Done)
+    if number == 0 {
+        return Ok(Outcome::Done);
+    }
+    errand.warn(&render::copies::damaged(
+        &folder.join(DAMAGE),
+        number,
+        number - named.len(),
+    ));
+    Ok(Outcome::Found)
+}
+
+/// What cannot be read, listed in a file of its own as it is found.
+struct DamageList {
+    path: PathBuf,
+    /// Made with the first line.
+    file: Option<csv::Writer<File>>,
+    number: usize,
+    /// The first ones, in words.
+    named: Vec<String>,
+}
+
+impl DamageList {
+    const fn at(path: PathBuf) -> Self {
+        Self {
+            path,
+            file: None,
+            number: 0,
+            named: Vec::new(),
+        }
+    }
+
+    fn add(&mut self, unread: &Unread) -> anyhow::Result<()> {
+        self.number += 1;
+        if self.named.len() < NAMED {
+            self.named.push(unread.to_string());
+        }
+        let file = match &mut self.file {
+            Some(file) => file,
+            None => {
+                let made =
+                    make_private(&self.path).map_err(|error| unwritable(&self.path, &error))?;
+                let mut file = csv::Writer::from_writer(made);
+                render::tables::damage_header(&mut file)?;
+                self.file.insert(file)
+            }
+        };
+        render::tables::damage(file, unread)
+    }
+
+    /// How many there are, and the first of them in words.
+    fn end(self) -> anyhow::Result<(usize, Vec<String>)> {
+        if let Some(file) = self.file {
+            let done = file.into_inner().map_err(csv::IntoInnerError::into_error);
+            done.and_then(|file| file.sync_all())
+                .map_err(|error| unwritable(&self.path, &error))?;
+        }
+        Ok((self.number, self.named))
+    }
 }
 
 /// `entry.csv`
@@ -77,11 +145,12 @@ pub(super) fn file_name(table: &str) -> String {
     format!("{table}.csv")
 }
 
-/// Writes a table and gives the number of its rows and the SHA-256 of what was written.
+/// Writes what can be read of a table and gives the number of its rows and the SHA-256 of what was written.
 pub(super) fn write<W: Write>(
     view: View<'_>,
     table: &Table,
     out: W,
+    leave_out: impl FnMut(Unread) -> anyhow::Result<()>,
 ) -> anyhow::Result<(u64, String, W)> {
     let hashed = Hashed {
         out,
@@ -90,10 +159,11 @@ pub(super) fn write<W: Write>(
     let mut writer = csv::Writer::from_writer(hashed);
     render::tables::header(&mut writer, table)?;
     let mut rows = 0;
-    view.each_row(table, |cells| {
+    let take = |cells: &[Cell]| {
         rows += 1;
         render::tables::row(&mut writer, cells)
-    })?;
+    };
+    view.each_readable_row(table, take, leave_out)?;
     let hashed = writer
         .into_inner()
         .map_err(csv::IntoInnerError::into_error)?;

@@ -1,6 +1,6 @@
 //! `import-all`: a new book from what `export-all` wrote, with a proof that nothing was lost.
 
-use super::export_all::{DESCRIPTION, digest_of, file_name, write};
+use super::export_all::{DAMAGE, DESCRIPTION, digest_of, file_name, write};
 use super::{Outcome, new_book, typed};
 use crate::context::Errand;
 use crate::ledger::load::{Loaded, Loading};
@@ -29,6 +29,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     let (zone, _) = (errand.surroundings.zone)();
     let now = errand.now(&zone)?;
     let description = description(folder)?;
+    refuse_incomplete(folder, &description)?;
     let loading = Loading::begin(&path, description.schema_version)?;
     let tables = matched(&loading.tables()?, &description)?;
     for (table, described) in &tables {
@@ -57,6 +58,22 @@ fn description(folder: &Path) -> anyhow::Result<Description> {
             .hint("name a folder that `draff export-all` wrote")
             .into()
     })
+}
+
+/// Refuses what was exported of a damaged book: a book must not look whole that lacks rows.
+fn refuse_incomplete(folder: &Path, description: &Description) -> Result<(), Problem> {
+    if description.complete {
+        return Ok(());
+    }
+    Err(Problem::new(format!(
+        "the tables in `{}` are not complete: the book that they come from is damaged",
+        folder.display()
+    ))
+    .hint(format!(
+        "`{}` names what is missing",
+        folder.join(DAMAGE).display()
+    ))
+    .hint("no book was made; `restore` brings back a copy made while the book was whole"))
 }
 
 /// Each table of the schema with its description; the same ones must be there on both sides.
@@ -126,7 +143,8 @@ fn load(
 /// Exports the new book again: every table must come to the same bytes.
 fn prove(loaded: &Loaded, description: &Description) -> anyhow::Result<()> {
     for table in loaded.view().tables()? {
-        let (rows, digest, _) = write(loaded.view(), &table, io::sink())?;
+        // A row that cannot be read is missing in the digest.
+        let (rows, digest, _) = write(loaded.view(), &table, io::sink(), |_| Ok(()))?;
         let same = description.tables.iter().any(|described| {
             described.table == table.name && described.rows == rows && described.sha256 == digest
         });

@@ -318,7 +318,7 @@ impl View<'_> {
     fn check_texts(&self, audit: &mut Audit) -> anyhow::Result<()> {
         for table in self.tables()? {
             if let Err(error) = self.each_row(&table, |_| Ok(())) {
-                let told = failure::damaged_part(&error)
+                let told = failure::damage(&error)
                     .unwrap_or_else(|| format!("table {}: {error:#}", table.name));
                 audit.damage.push(told);
             }

@@ -15,7 +15,7 @@ pub struct Damage(pub String);
 pub struct Newer;
 
 /// What can be done where one entry or formula cannot be read.
-pub(super) const STILL_WORKS: &str = "`check` and `restore` still work, and so does what does not read it: try `shelf`, `ticket`, `place`";
+pub(super) const STILL_WORKS: &str = "`check`, `export-all` and `restore` still work, and so does what does not read it: try `shelf`, `ticket`, `place`";
 
 /// One entry or formula that cannot be read, in a book that is whole otherwise.
 #[derive(Debug, thiserror::Error)]

@@ -250,29 +250,41 @@ impl View<'_> {
     fn readings_between(
         &self,
         place_id: i64,
-        (begins, ends): (i64, i64),
+        between: (i64, i64),
         in_force: &InForce,
     ) -> anyhow::Result<Vec<FileReading>> {
+        let mut found = Vec::new();
+        self.each_reading_between(place_id, between, in_force, |reading| found.push(reading))?;
+        Ok(found)
+    }
+
+    /// The same one by one, in time order.
+    fn each_reading_between(
+        &self,
+        place_id: i64,
+        (begins, ends): (i64, i64),
+        in_force: &InForce,
+        mut take: impl FnMut(FileReading),
+    ) -> anyhow::Result<()> {
         if in_force.is_empty() {
-            return Ok(Vec::new());
+            return Ok(());
         }
         let mut statement = self.connection.prepare_cached(
             "SELECT at, entry_id, temperature_mc FROM air_reading
              WHERE place_id = ?1 AND at BETWEEN ?2 AND ?3 ORDER BY at, entry_id",
         )?;
         let mut rows = statement.query(params![place_id, begins, ends])?;
-        let mut found = Vec::new();
         while let Some(row) = rows.next()? {
             let file: i64 = row.get(1)?;
             if let Some(scale) = in_force.get(&file) {
-                found.push(FileReading {
+                take(FileReading {
                     at: columns::instant(row.get(0)?),
                     file,
                     temperature: Temperature::new(row.get(2)?, *scale),
                 });
             }
         }
-        Ok(found)
+        Ok(())
     }
 
     /// Rows that were left out of files in force of a place, in time order. They are back in where a file in force holds a

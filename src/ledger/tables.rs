@@ -2,9 +2,12 @@
 //!
 //! Nothing here knows a table by name, so a table that a later migration adds is carried like the others.
 
+mod rows;
+
+pub use rows::Unread;
+
 use super::connection::is_table;
-use super::failure::in_part;
-use super::{View, columns, schema};
+use super::{View, schema};
 use crate::quantity::Problem;
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, ToSql};
@@ -87,62 +90,28 @@ impl View<'_> {
         all(self.connection)
     }
 
-    /// The book's own tables by name, and in words what was left out: tables that are none of a book's, and what stands
-    /// in the place of one and cannot be carried. Works on a book that somebody changed.
-    pub fn own_tables(&self) -> anyhow::Result<(Vec<Table>, Vec<String>)> {
+    /// The book's own tables by name; those that cannot be carried, as a view in the place of one; and in words what is none
+    /// of a book's. Works on a book that somebody changed.
+    pub fn own_tables(&self) -> anyhow::Result<(Vec<Table>, Vec<Unread>, Vec<String>)> {
         let own = schema::own_tables()?;
         let abouts = abouts(self.connection)?;
-        let (mut tables, mut left_out) = (Vec::new(), Vec::new());
+        let (mut tables, mut unread, mut others) = (Vec::new(), Vec::new(), Vec::new());
         for listed in listed(self.connection)? {
-            if !own.contains(&listed.name) {
-                left_out.push(format!("{} `{}` is not ours", listed.kind, listed.name));
+            let name = listed.name.clone();
+            if !own.contains(&name) {
+                others.push(format!("{} `{name}` is not ours", listed.kind));
                 continue;
             }
             match table(self.connection, &abouts, listed) {
                 Ok(table) => tables.push(table),
-                Err(error) => match error.downcast::<Problem>() {
-                    Ok(problem) => left_out.push(problem.to_string()),
-                    Err(error) => return Err(error),
-                },
+                Err(error) => unread.push(Unread {
+                    table: name,
+                    rows: None,
+                    found: error.downcast::<Problem>()?.to_string(),
+                }),
             }
         }
-        Ok((tables, left_out))
-    }
-
-    /// Gives every row of a table, in the order of its key.
-    pub fn each_row(
-        &self,
-        table: &Table,
-        mut take: impl FnMut(&[Cell]) -> anyhow::Result<()>,
-    ) -> anyhow::Result<()> {
-        let names = |places: &mut dyn Iterator<Item = &Column>| {
-            let quoted: Vec<String> = places.map(|column| quoted(&column.name)).collect();
-            quoted.join(", ")
-        };
-        let key = if table.key.is_empty() {
-            "rowid".to_owned()
-        } else {
-            names(&mut table.key.iter().map(|place| &table.columns[*place]))
-        };
-        let mut statement = self.connection.prepare(&format!(
-            "SELECT {} FROM {} ORDER BY {key}",
-            names(&mut table.columns.iter()),
-            quoted(&table.name)
-        ))?;
-        let mut rows = statement.query([])?;
-        let mut cells = Vec::with_capacity(table.columns.len());
-        let mut number = 0;
-        while let Some(row) = rows.next()? {
-            number += 1;
-            let place = || format!("table {}, row {number} in the order of its key", table.name);
-            cells.clear();
-            for column in 0..table.columns.len() {
-                let read = row.get_ref(column).and_then(cell);
-                cells.push(read.map_err(|error| in_part(error, place))?);
-            }
-            take(&cells)?;
-        }
-        Ok(())
+        Ok((tables, unread, others))
     }
 
     /// The version of the book's schema.
@@ -151,20 +120,6 @@ impl View<'_> {
             .connection
             .pragma_query_value(None, "user_version", |row| row.get(0))?)
     }
-}
-
-fn cell(value: ValueRef<'_>) -> rusqlite::Result<Cell> {
-    Ok(match value {
-        ValueRef::Null => Cell::Empty,
-        ValueRef::Integer(number) => Cell::Whole(number),
-        ValueRef::Real(number) => Cell::Real(number),
-        ValueRef::Text(bytes) => Cell::Text(
-            std::str::from_utf8(bytes)
-                .map_err(columns::damaged)?
-                .to_owned(),
-        ),
-        ValueRef::Blob(bytes) => Cell::Bytes(bytes.to_vec()),
-    })
 }
 
 impl ToSql for Cell {
@@ -298,9 +253,10 @@ fn abouts(connection: &Connection) -> rusqlite::Result<BTreeMap<String, String>>
     let mut statement = connection.prepare("SELECT sql FROM migration ORDER BY version")?;
     let texts = statement.query_map([], |row| row.get::<_, String>(0))?;
     let mut abouts = BTreeMap::new();
-    for text in texts {
+    // One that cannot be read is named where its row is.
+    for text in texts.flatten() {
         let mut comment: Vec<String> = Vec::new();
-        for line in text?.lines() {
+        for line in text.lines() {
             if let Some(words) = line.strip_prefix("--") {
                 comment.push(words.trim().to_owned());
                 continue;

@@ -22,13 +22,50 @@ impl RowTime {
             Self::Once(at) | Self::Twice { first: at, .. } => at,
         }
     }
+
+    const fn is_doubled(self) -> bool {
+        matches!(self, Self::Twice { .. })
+    }
+}
+
+/// What tells the rows of doubled hours apart: those rows, the ones beside them, and the first and the last of the file. A file
+/// may have millions of others.
+#[derive(Debug, Default)]
+pub struct RowTimes {
+    kept: Vec<RowTime>,
+    /// The last row so far, unless it is kept.
+    last: Option<RowTime>,
+}
+
+impl RowTimes {
+    /// Adds the next row of the file.
+    pub fn add(&mut self, row: RowTime) {
+        let is_beside =
+            self.last.is_none() && self.kept.last().copied().is_none_or(RowTime::is_doubled);
+        if row.is_doubled() || is_beside {
+            self.kept.extend(self.last.take());
+            self.kept.push(row);
+        } else {
+            self.last = Some(row);
+        }
+    }
+
+    /// The moments of the rows of doubled hours, in the order of the file; nothing for a row where it stays open.
+    pub fn settled(mut self) -> Vec<Option<Instant>> {
+        self.kept.extend(self.last);
+        let settled = settle(&self.kept).into_iter().zip(&self.kept);
+        settled
+            .filter(|(_, row)| row.is_doubled())
+            .map(|(at, _)| at)
+            .collect()
+    }
 }
 
 /// The moment of each row of a file in order of time, newest first or last; nothing where it stays open.
 ///
 /// Rows of the doubled hour are told apart where their local time steps back exactly once and the step then is no
 /// longer than another one beside it. Without the step a logger may have kept either half of the hour.
-pub fn settle(rows: &[RowTime]) -> Vec<Option<Instant>> {
+fn settle(rows: &[RowTime]) -> Vec<Option<Instant>> {
     let once = |row: &RowTime| match row {
         RowTime::Once(at) => Some(*at),
         RowTime::Twice { .. } => None,
@@ -144,6 +181,38 @@ mod tests {
             settled(&["00:30", "01:30", "01:30", "02:30"])[1..3],
             [Some(utc("00:30")), Some(utc("01:30"))]
         );
+    }
+
+    #[test]
+    fn rows_far_from_a_doubled_hour_change_nothing() {
+        let files: [&[&str]; 6] = [
+            &[
+                "00:10", "00:20", "00:30", "01:00", "01:30", "01:00", "01:30", "02:00", "02:30",
+                "03:00",
+            ],
+            &[
+                "00:10", "01:00", "01:30", "01:00", "02:00", "02:30", "03:00", "00:10", "00:20",
+                "01:00", "01:30", "02:00",
+            ],
+            &["01:30", "01:00", "01:30", "02:00", "02:10", "02:20"],
+            &["00:10", "00:20", "01:00", "01:30", "01:30", "01:00"],
+            &["00:10", "00:20", "00:30"],
+            &["01:30"],
+        ];
+        for locals in files {
+            let mut rows: Vec<RowTime> = locals.iter().map(|local| row(local)).collect();
+            for _ in 0..2 {
+                let all = settle(&rows).into_iter().zip(&rows);
+                let wanted: Vec<Option<Instant>> = all
+                    .filter(|(_, row)| row.is_doubled())
+                    .map(|(at, _)| at)
+                    .collect();
+                let mut times = RowTimes::default();
+                rows.iter().for_each(|row| times.add(*row));
+                assert_eq!(times.settled(), wanted, "{locals:?}");
+                rows.reverse();
+            }
+        }
     }
 
     #[test]

@@ -80,15 +80,34 @@ pub fn exported(folder: &Path, entries: i64, description: &Description) -> Strin
         description.rows()
     );
     words::labelled(&mut text, "Written", &held);
-    words::labelled(
-        &mut text,
-        "Next",
-        &format!(
-            "`draff --book NEW import-all {}` makes a book of it again",
-            shell_word(&folder.to_string_lossy())
-        ),
-    );
+    if description.complete {
+        words::labelled(
+            &mut text,
+            "Next",
+            &format!(
+                "`draff --book NEW import-all {}` makes a book of it again",
+                shell_word(&folder.to_string_lossy())
+            ),
+        );
+    }
     text
+}
+
+/// What is told of a damaged book whose readable part was written; `more` of the parts that cannot be read were not named.
+pub fn damaged(list: &Path, number: usize, more: usize) -> String {
+    let parts = match number {
+        1 => "1 part of it".to_owned(),
+        number => format!("{number} parts of it"),
+    };
+    let more = match more {
+        0 => String::new(),
+        more => format!(" ({more} of them not named here)"),
+    };
+    format!(
+        "the book is damaged: {parts} cannot be read{more}; `{}` lists all of it. The rest was written. `import-all` refuses \
+         this folder; `restore` brings back a copy made while the book was whole",
+        list.display()
+    )
 }
 
 /// A book that was made from a folder of tables.

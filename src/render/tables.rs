@@ -5,7 +5,7 @@
 //! read. Bytes are hexadecimal digits after `0x`.
 
 use super::csv::safe;
-use crate::ledger::tables::{Cell, Kind, Table};
+use crate::ledger::tables::{Cell, Kind, Table, Unread};
 use crate::quantity::Problem;
 use std::io::{Read, Write};
 
@@ -18,6 +18,19 @@ pub fn header<W: Write>(writer: &mut csv::Writer<W>, table: &Table) -> anyhow::R
 /// Writes one row.
 pub fn row<W: Write>(writer: &mut csv::Writer<W>, cells: &[Cell]) -> anyhow::Result<()> {
     writer.write_record(cells.iter().map(written))?;
+    Ok(())
+}
+
+/// Writes the header line of a list of what cannot be read; its lines follow with [`damage`].
+pub fn damage_header<W: Write>(writer: &mut csv::Writer<W>) -> anyhow::Result<()> {
+    writer.write_record(["table", "rows", "found"])?;
+    Ok(())
+}
+
+/// Writes one part that cannot be read. A table as a whole has no rows.
+pub fn damage<W: Write>(writer: &mut csv::Writer<W>, unread: &Unread) -> anyhow::Result<()> {
+    let rows = unread.rows.as_deref().unwrap_or_default();
+    writer.write_record([unread.table.as_str(), rows, unread.found.as_str()])?;
     Ok(())
 }
 

@@ -8,7 +8,7 @@ pub const LARGEST_FILE: u64 = 64 << 20;
 /// The longest line of it, in bytes.
 const LONGEST_LINE: usize = 64 << 10;
 /// Bad rows named one by one; of more it is told only how many there are.
-const NAMED: usize = 20;
+pub const NAMED: usize = 20;
 /// Characters of a cell that a refusal shows.
 const SHOWN: usize = 60;
 /// Characters that a refusal says of one row and column.

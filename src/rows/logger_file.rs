@@ -2,7 +2,7 @@
 
 use super::bounded::{BadRows, RowFile, cut_cell, plain_text};
 use super::pickup_file::Lines;
-use crate::quantity::clock_change::{self, RowTime};
+use crate::quantity::clock_change::{RowTime, RowTimes};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Problem, Scale, Temperature, Zone, decimal, when};
 use csv::{Reader, ReaderBuilder, StringRecord};
@@ -43,13 +43,17 @@ pub struct Logged {
 /// Columns that a refusal names.
 const NAMED: usize = 20;
 
-/// Rows that are understood. A file may have a million, so what is no longer needed is let go.
+/// Bytes of the text that are read before they are let go: the rows of a large file take as much memory again.
+const PART: u64 = 8 << 20;
+
+/// Rows that are understood, and those that cannot be read.
 #[derive(Default)]
 struct Rows {
-    /// Of each its moment or two.
-    times: Vec<RowTime>,
-    /// Of each its line, and its temperature unless the cell is empty.
-    cells: Vec<(u32, Option<i32>)>,
+    /// Moment, temperature and line.
+    kept: Vec<(Instant, i32, u32)>,
+    left_out: Vec<(Instant, i32)>,
+    empty: usize,
+    bad: BadRows,
 }
 
 /// What a logger that keeps one offset all year needs said.
@@ -58,7 +62,7 @@ const ONE_OFFSET: &str = "where the logger keeps one offset all year, name a zon
 /// Reads a file. One bad row refuses all of it.
 pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
     let name = file.name.clone();
-    let text = plain_text(file)?;
+    let mut text = plain_text(file)?;
     if text.trim().is_empty() {
         return Err(Problem::new(format!("the file `{name}` is empty")));
     }
@@ -66,7 +70,9 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
     let mut reader = reader_of(&text, separator);
     let not_understood =
         |error: csv::Error| Problem::new(format!("the file `{name}` is not understood: {error}"));
-    let header = reader.headers().map_err(not_understood)?.clone();
+    let mut header = StringRecord::new();
+    reader.read_record(&mut header).map_err(not_understood)?;
+    let mut done = reader.position().byte();
     let [time, temperature] = columns(&header, reading, &name)?;
     let cells = Cells {
         columns: header.len(),
@@ -76,27 +82,43 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
         decimal_comma: reading.decimal_comma,
     };
     let scale = scale(&text, &header, &cells, reading, &name)?;
-    let mut lines = Lines::new(&text);
     let mut found = Rows::default();
-    let mut bad = BadRows::default();
+    let mut times = RowTimes::default();
+    let mut doubled = Vec::new();
     let mut rows = 0;
+    let mut first_line = 1;
     let mut record = StringRecord::new();
-    while reader.read_record(&mut record).map_err(not_understood)? {
-        if record.iter().all(|cell| cell.trim().is_empty()) {
-            continue;
-        }
-        rows += 1;
-        let line = lines.of(record.position().map_or(0, csv::Position::byte));
-        let read = cells.of(&record).and_then(|(time, temperature)| {
-            Ok((moment(time, reading)?, milli_celsius(&temperature, scale)?))
-        });
-        match read {
-            Ok((time, milli)) => {
-                found.times.push(time);
-                found.cells.push((line as u32, milli));
+    while !text.is_empty() {
+        let mut lines = Lines::new(&text, first_line);
+        first_line = lines.of(done);
+        let end = lines.counted();
+        text.drain(..end);
+        text.shrink_to_fit();
+        let mut lines = Lines::new(&text, first_line);
+        let mut reader = reader_of(&text, separator);
+        while reader.position().byte() < PART
+            && reader.read_record(&mut record).map_err(not_understood)?
+        {
+            if record.iter().all(|cell| cell.trim().is_empty()) {
+                continue;
             }
-            Err(problem) => bad.add(line, [(None, &problem)]),
+            rows += 1;
+            let line = lines.of(record.position().map_or(0, csv::Position::byte));
+            let read = cells.of(&record).and_then(|(time, temperature)| {
+                Ok((moment(time, reading)?, milli_celsius(&temperature, scale)?))
+            });
+            match read {
+                Ok((time, milli)) => {
+                    times.add(time);
+                    match time {
+                        RowTime::Once(at) => found.add(line, at, milli, reading),
+                        RowTime::Twice { .. } => doubled.push((line, milli)),
+                    }
+                }
+                Err(problem) => found.bad.add(line, [(None, &problem)]),
+            }
         }
+        done = reader.position().byte();
     }
     if rows == 0 {
         return Err(
@@ -104,71 +126,63 @@ pub fn read(file: RowFile, reading: &Reading<'_>) -> Result<Logged, Problem> {
                 .hint("the first line names the columns, as in `time,temperature`"),
         );
     }
-    let mut logged = Logged {
-        scale,
-        readings: Vec::new(),
-        empty: 0,
-        left_out: Vec::new(),
-    };
-    drop(text);
-    let kept = logged.take(found, reading, &mut bad);
-    for (line, problem) in contradictions(&kept) {
-        bad.add(line, [(None, &problem)]);
-    }
-    if !bad.is_empty() {
-        return Err(bad.refusal(&name, rows, "read"));
-    }
-    logged.readings = kept.into_iter().map(|(at, milli, _)| (at, milli)).collect();
-    logged.readings.dedup_by_key(|(at, _)| *at);
-    Ok(logged)
-}
-
-impl Logged {
-    /// The readings in time order with their lines, once each row has its moment.
-    fn take(
-        &mut self,
-        rows: Rows,
-        reading: &Reading<'_>,
-        bad: &mut BadRows,
-    ) -> Vec<(Instant, i32, u64)> {
-        let settled = clock_change::settle(&rows.times);
-        drop(rows.times);
-        let mut kept = Vec::with_capacity(rows.cells.len());
-        for ((line, milli), at) in rows.cells.into_iter().zip(settled) {
-            let line = u64::from(line);
-            match (at, milli) {
-                (None, _) => {
-                    bad.advise(ONE_OFFSET);
-                    let problem = Problem::new(format!(
-                        "its time comes twice in {}: nothing beside it shows which one is meant",
-                        reading.zone.name()
-                    ));
-                    bad.add(line, [(None, &problem)]);
-                }
-                (Some(at), _) if at > reading.now && !reading.leaves_out(at) => {
-                    let problem = Problem::new(format!(
-                        "time {} lies after now",
-                        reading.zone.in_words(at)
-                    ))
-                    .hint("set the logger's clock, or --zone where its times are of another zone");
-                    bad.add(line, [(None, &problem)]);
-                }
-                (Some(_), None) => self.empty += 1,
-                (Some(at), Some(milli)) if reading.leaves_out(at) => {
-                    self.left_out.push((at, milli));
-                }
-                (Some(at), Some(milli)) => kept.push((at, milli, line)),
+    for ((line, milli), at) in doubled.into_iter().zip(times.settled()) {
+        match at {
+            Some(at) => found.add(line, at, milli, reading),
+            None => {
+                found.bad.advise(ONE_OFFSET);
+                let problem = Problem::new(format!(
+                    "its time comes twice in {}: nothing beside it shows which one is meant",
+                    reading.zone.name()
+                ));
+                found.bad.add(line, [(None, &problem)]);
             }
         }
-        self.left_out.sort_unstable();
-        kept.sort_unstable();
-        kept
+    }
+    found.kept.sort_unstable();
+    found.left_out.sort_unstable();
+    for (line, problem) in contradictions(&found.kept) {
+        found.bad.add(line, [(None, &problem)]);
+    }
+    if !found.bad.is_empty() {
+        return Err(found.bad.refusal(&name, rows, "read"));
+    }
+    // Both are of one alignment, so that the readings take the place of the rows.
+    let kept = found.kept.into_iter();
+    let mut readings: Vec<(Instant, i32)> = kept.map(|(at, milli, _)| (at, milli)).collect();
+    readings.dedup_by_key(|(at, _)| *at);
+    Ok(Logged {
+        scale,
+        readings,
+        empty: found.empty,
+        left_out: found.left_out,
+    })
+}
+
+impl Rows {
+    /// Adds a row whose moment is known.
+    fn add(&mut self, line: u64, at: Instant, milli: Option<i32>, reading: &Reading<'_>) {
+        let is_left_out = reading.leaves_out(at);
+        match milli {
+            _ if at > reading.now && !is_left_out => {
+                let problem =
+                    Problem::new(format!("time {} lies after now", reading.zone.in_words(at)))
+                        .hint(
+                            "set the logger's clock, or --zone where its times are of another zone",
+                        );
+                self.bad.add(line, [(None, &problem)]);
+            }
+            None => self.empty += 1,
+            Some(milli) if is_left_out => self.left_out.push((at, milli)),
+            Some(milli) => self.kept.push((at, milli, line as u32)),
+        }
     }
 }
 
 fn reader_of(text: &str, separator: u8) -> Reader<&[u8]> {
     ReaderBuilder::new()
         .delimiter(separator)
+        .has_headers(false)
         .flexible(true)
         .from_reader(text.as_bytes())
 }
@@ -370,7 +384,7 @@ fn scale(
     let column = header.get(cells.temperature).map_or("", decimal::trim);
     let named = scale_of_name(column);
     let mut reader = reader_of(text, cells.separator);
-    let cell = reader.records().flatten().find_map(|record| {
+    let cell = reader.records().skip(1).flatten().find_map(|record| {
         let (_, cell) = cells.of(&record).ok()?;
         (!cell.trim().is_empty()).then_some(cell)
     });
@@ -410,7 +424,7 @@ fn scale_of_name(column: &str) -> Option<Scale> {
 }
 
 /// Moments that come twice with figures that differ. Sorted, they stand side by side.
-fn contradictions(sorted: &[(Instant, i32, u64)]) -> Vec<(u64, Problem)> {
+fn contradictions(sorted: &[(Instant, i32, u32)]) -> impl Iterator<Item = (u64, Problem)> {
     sorted
         .windows(2)
         .filter(|two| two[0].0 == two[1].0 && two[0].1 != two[1].1)
@@ -418,7 +432,7 @@ fn contradictions(sorted: &[(Instant, i32, u64)]) -> Vec<(u64, Problem)> {
             let [(at, one, first), (_, other, line)] = [two[0], two[1]];
             let degrees = |milli: i32| f64::from(milli) / 1000.0;
             (
-                line,
+                u64::from(line),
                 Problem::new(format!(
                     "{} comes twice, with {} °C here and {} °C in line {first}",
                     at.format("%Y-%m-%d %H:%M:%S UTC"),
@@ -427,5 +441,4 @@ fn contradictions(sorted: &[(Instant, i32, u64)]) -> Vec<(u64, Problem)> {
                 )),
             )
         })
-        .collect()
 }

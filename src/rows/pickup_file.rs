@@ -40,7 +40,7 @@ impl Sheet {
     /// Every pickup of the file, in the order of the rows. One bad row refuses all of it, and every bad row is told.
     pub fn check(&self, bench: &Bench<'_>) -> Result<Vec<CheckedPickup>, Problem> {
         let mut known = KnownGrists::new();
-        let mut lines = Lines::new(&self.text);
+        let mut lines = Lines::new(&self.text, 1);
         let (mut good, mut bad, mut rows) = (Vec::new(), BadRows::default(), 0);
         for record in reader_of(&self.text).records() {
             let record = record.map_err(|error| not_understood(&self.name, &error))?;
@@ -83,7 +83,7 @@ impl Sheet {
     /// The first line whose source is this.
     pub fn line_of_source(&self, name: &str) -> Option<u64> {
         let source = self.places[0]?;
-        let mut lines = Lines::new(&self.text);
+        let mut lines = Lines::new(&self.text, 1);
         reader_of(&self.text)
             .records()
             .filter_map(|record| self.row(record.ok()?, &mut lines).ok()?)
@@ -153,12 +153,18 @@ pub struct Lines<'a> {
 }
 
 impl<'a> Lines<'a> {
-    pub fn new(text: &'a str) -> Self {
+    /// Of a text that begins in a line.
+    pub fn new(text: &'a str, line: u64) -> Self {
         Self {
             bytes: text.as_bytes(),
             counted: 0,
-            line: 1,
+            line,
         }
+    }
+
+    /// The byte of which the line was asked last.
+    pub const fn counted(&self) -> usize {
+        self.counted
     }
 
     /// The line of the first byte at or after `start` that ends no line. Asked in rising order.

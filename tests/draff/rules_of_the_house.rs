@@ -498,7 +498,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 45] = [
+const IN_SQL: [(&str, &str, &str); 44] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
@@ -536,8 +536,11 @@ const IN_SQL: [(&str, &str, &str); 45] = [
     ("ledger/", "{head}", "a literal of the caller"),
     ("ledger/", "{several}", "question marks"),
     ("ledger/", "{one}", "question marks"),
-    ("ledger/tables.rs", "{}", "names of the schema, quoted"),
-    ("ledger/tables.rs", "{key}", "names of the schema, quoted"),
+    (
+        "ledger/tables/rows.rs",
+        "{}",
+        "names of the schema, quoted, and the order",
+    ),
     (
         "ledger/load.rs",
         "{}",

@@ -298,7 +298,10 @@ fn a_book_with_another_schema_is_refused_but_checked_exported_and_replaced() {
         let ran = kitchen.run("check");
         assert_eq!(ran.code, 3, "{tamper}\n{}{}", ran.out, ran.err);
         assert!(ran.out.contains(words), "{tamper}\n{}", ran.out);
-        kitchen.ok("export-all tables");
+        // A table of the book that is a view now cannot be carried.
+        let is_lost = tamper.contains("CREATE VIEW");
+        let exported = kitchen.run("export-all tables");
+        assert_eq!(exported.code, if is_lost { 3 } else { 0 }, "{tamper}");
         kitchen.ok("restore copy.draff");
         assert!(kitchen.ok("check").contains("whole"));
     }

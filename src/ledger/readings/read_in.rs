@@ -7,48 +7,75 @@ use crate::ledger::{Act, PlaceRecord, bulk_insert, columns};
 use crate::quantity::Instant;
 use rusqlite::params;
 use rusqlite::types::ToSqlOutput;
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 /// A moment and thousandths of a degree Celsius.
 type Reading = (Instant, i32);
 
-/// What the book holds of the time of a file.
-#[derive(Default)]
-struct Held {
-    figures: HashMap<Instant, Vec<i32>>,
-    /// Readings that follow each other in one file.
-    pairs: HashSet<(Reading, Reading)>,
+/// What the book holds of the readings of a file. A file may have millions, so nothing else of the book is kept.
+struct Held<'a> {
+    readings: &'a [Reading],
+    /// Of each reading.
+    known: Vec<Known>,
+    /// The last reading of each file in the book so far.
+    last: HashMap<i64, Reading>,
+    /// The first reading that may be of the time of the next row of the book.
+    next: usize,
 }
 
-impl Held {
-    fn of(rows: &[FileReading]) -> Self {
-        let mut held = Self::default();
-        let mut last: HashMap<i64, Reading> = HashMap::new();
-        for row in rows {
-            let reading = (row.at, row.temperature.milli_celsius());
-            held.figures.entry(row.at).or_default().push(reading.1);
-            if let Some(before) = last.insert(row.file, reading) {
-                held.pairs.insert((before, reading));
-            }
+/// What the book holds of one reading.
+#[derive(Debug, Clone, Copy, Default)]
+struct Known {
+    /// Any figure of its moment.
+    moment: bool,
+    /// The reading itself.
+    reading: bool,
+    /// A file in which it follows the reading before it.
+    pair: bool,
+}
+
+impl<'a> Held<'a> {
+    fn nothing_of(readings: &'a [Reading]) -> Self {
+        Self {
+            readings,
+            known: vec![Known::default(); readings.len()],
+            last: HashMap::new(),
+            next: 0,
         }
-        held
+    }
+
+    /// Adds what the book holds, in time order.
+    fn add(&mut self, row: &FileReading) {
+        let reading = (row.at, row.temperature.milli_celsius());
+        let before = self.last.insert(row.file, reading);
+        let later = &self.readings[self.next..];
+        self.next += later.iter().take_while(|(at, _)| *at < row.at).count();
+        let Some(one) = self.readings.get(self.next).filter(|one| one.0 == row.at) else {
+            return;
+        };
+        let known = &mut self.known[self.next];
+        known.moment = true;
+        if *one == reading {
+            known.reading = true;
+            let here = self.next.checked_sub(1).map(|place| self.readings[place]);
+            known.pair |= before.is_some() && before == here;
+        }
     }
 
     /// The readings of a file from the first pair that no file in the book holds to the last one. Known ones between them
     /// belong to it, or two of its readings would seem to follow each other that do not.
-    fn lacking<'a>(&self, readings: &'a [Reading]) -> &'a [Reading] {
-        if let [(at, milli)] = readings {
-            let is_known = |known: &Vec<i32>| known.contains(milli);
-            let end = usize::from(!self.figures.get(at).is_some_and(is_known));
-            return &readings[..end];
+    fn lacking(&self) -> &'a [Reading] {
+        if let [one] = self.known.as_slice() {
+            return &self.readings[..usize::from(!one.reading)];
         }
-        let is_new = |two: &[Reading]| !self.pairs.contains(&(two[0], two[1]));
-        let mut pairs = readings.windows(2);
+        let is_new = |known: &Known| !known.pair;
+        // Of the first reading there is no pair.
+        let mut pairs = self.known.iter().skip(1);
         let Some(first) = pairs.position(is_new) else {
             return &[];
         };
-        let last = readings.windows(2).rposition(is_new).unwrap_or(first);
-        &readings[first..last + 2]
+        let last = self.known.iter().rposition(is_new).unwrap_or(first + 1);
+        &self.readings[first..=last]
     }
 }
 
@@ -85,18 +112,21 @@ impl Act<'_> {
             return Ok(read_in);
         };
         self.refuse_future(*last)?;
-        let held = Held::of(&self.view().air_readings(place, Some(*first), Some(*last))?);
-        for (at, milli) in new.readings {
-            match held.figures.get(at) {
-                Some(known) if known.contains(milli) => read_in.known += 1,
-                known => {
-                    read_in.added += 1;
-                    read_in.differing += usize::from(known.is_some());
-                }
+        let view = self.view();
+        let in_force = view.readings_in_force(place.id)?;
+        let between = view.nearest(place.id, (Some(*first), Some(*last)), &in_force)?;
+        let mut held = Held::nothing_of(new.readings);
+        view.each_reading_between(place.id, between, &in_force, |row| held.add(&row))?;
+        for known in &held.known {
+            if known.reading {
+                read_in.known += 1;
+            } else {
+                read_in.added += 1;
+                read_in.differing += usize::from(known.moment);
             }
         }
         let newly_left_out;
-        let (written, left_out) = match held.lacking(new.readings) {
+        let (written, left_out) = match held.lacking() {
             [] => {
                 // A file whose readings are all known may leave out warm rows of which nobody knew.
                 newly_left_out = self.view().newly_left_out(place, left_out)?;
@@ -155,4 +185,4 @@ impl Act<'_> {
 }
 
 /// Readings made ready to be written at a time.
-const PART: usize = 65_536;
+const PART: usize = 4_096;

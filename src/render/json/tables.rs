@@ -16,8 +16,15 @@ pub struct Description {
     /// The version of the schema that the tables belong to.
     pub schema_version: i32,
     how: String,
+    /// Whether all of the book is there. Older versions exported no damaged book.
+    #[serde(default = "of_older_version")]
+    pub complete: bool,
     /// The tables by name.
     pub tables: Vec<Described>,
+}
+
+const fn of_older_version() -> bool {
+    true
 }
 
 /// One table.
@@ -46,10 +53,11 @@ struct DescribedColumn {
 
 impl Description {
     /// Of tables of this schema version.
-    pub fn new(schema_version: i32, tables: Vec<Described>) -> Self {
+    pub fn new(schema_version: i32, tables: Vec<Described>, complete: bool) -> Self {
         Self {
             schema_version,
             how: HOW.to_owned(),
+            complete,
             tables,
         }
     }
@@ -99,6 +107,7 @@ pub struct Carried {
     entries: i64,
     tables: usize,
     rows: u64,
+    complete: bool,
 }
 
 impl Carried {
@@ -111,6 +120,7 @@ impl Carried {
             entries,
             tables: description.tables.len(),
             rows: description.rows(),
+            complete: description.complete,
         }
     }
 }
