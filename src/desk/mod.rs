@@ -110,9 +110,12 @@ pub struct Desk {
     once: Option<Once>,
 }
 
+/// Numbers and kinds of entries.
+pub type Entries = Vec<(i64, EntryKind)>;
+
 /// Tells, even after a failure, whether an act was committed, which must not be done again then, and what it wrote.
 #[derive(Debug, Clone, Default)]
-pub struct Written(Arc<Mutex<Option<Vec<(i64, EntryKind)>>>>);
+pub struct Written(Arc<Mutex<Option<Entries>>>);
 
 impl Written {
     /// Whether an act was committed.
@@ -121,15 +124,15 @@ impl Written {
     }
 
     /// The numbers and kinds of the entries that the act wrote.
-    pub fn entries(&self) -> Vec<(i64, EntryKind)> {
+    pub fn entries(&self) -> Entries {
         self.state().clone().unwrap_or_default()
     }
 
-    fn set(&self, entries: Vec<(i64, EntryKind)>) {
+    fn set(&self, entries: Entries) {
         *self.state() = Some(entries);
     }
 
-    fn state(&self) -> MutexGuard<'_, Option<Vec<(i64, EntryKind)>>> {
+    fn state(&self) -> MutexGuard<'_, Option<Entries>> {
         self.0.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }
