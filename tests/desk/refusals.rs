@@ -475,6 +475,10 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
             Remedy::CloseLater(one.clone(), at("2026-11-20T12:00:00Z")),
             Remedy::NameOldSource(vec![other.clone(), one.clone()]),
             Remedy::SayNewSource(one.clone()),
+            Remedy::RenameToNear {
+                source: other.clone(),
+                name: one.clone(),
+            },
             Remedy::MergeSources {
                 name: other.clone(),
                 into: one.clone(),

@@ -80,6 +80,7 @@ mod readings_left_out;
 mod readings_order;
 mod readings_stopped;
 mod readings_summary;
+mod renamed_almost_alike;
 mod report;
 mod report_counted;
 mod report_files;
