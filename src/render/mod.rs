@@ -21,6 +21,7 @@ pub mod formula;
 pub mod hold_back;
 mod html_page;
 pub mod icalendar;
+mod in_common;
 mod in_words;
 pub mod json;
 pub mod log;

@@ -99,6 +99,7 @@ mod short_forms;
 mod strike;
 mod ticket;
 mod today;
+mod told_once;
 mod trace;
 mod treat;
 mod usage;
