@@ -24,6 +24,7 @@ pub mod icalendar;
 mod in_common;
 mod in_words;
 pub mod json;
+pub mod kitchen_scale;
 pub mod log;
 pub mod lot;
 pub mod measures;

@@ -50,6 +50,7 @@ mod moisture;
 mod moisture_told;
 mod move_lot;
 mod new_book;
+mod on_the_scale;
 mod once;
 mod optional_bakes;
 mod order_of_answers;
