@@ -3,6 +3,7 @@
 //! One binary for all of it: a module for each command, named like it, and one for each topic or promise that no single
 //! command covers. `env` is the kitchen of a test, `logger` writes what a logger measured.
 
+mod allergen_lines;
 mod env;
 mod logger;
 
