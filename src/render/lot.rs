@@ -2,7 +2,7 @@
 
 mod advice;
 
-pub(super) use advice::{advice_in_short, exception};
+pub(super) use advice::{advice_in_short, exception, logger_file};
 pub use advice::{advice_to_do, advice_words};
 
 use super::in_common::Told;

@@ -57,9 +57,9 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
     let mut notes = in_common::groups(&answer.lots, |found| lot::told_notes(found, units, zone));
     notes.retain(Group::is_shared);
     // Briefly nothing stands below.
-    let exceptions = match detail {
+    let shared = match detail {
         Detail::Brief => Vec::new(),
-        _ => exceptions(&answer.lots, answer.as_of, units, zone),
+        _ => shared_advice(&answer.lots, answer.as_of, units, zone),
     };
     out.push_str(&lines[0]);
     out.push('\n');
@@ -76,7 +76,7 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
             words::wrapped(&mut out, "  > ", "    ", &line);
         } else if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();
-            let advice = if exceptions.iter().any(|group| group.is_of(&code)) {
+            let advice = if is_told_below(&shared, &code) {
                 lot::advice_in_short(advice, &code, answer.as_of, units, zone)
             } else {
                 lot::advice_words(advice, &code, answer.as_of, units, zone)
@@ -92,32 +92,47 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
     }
     out.push('\n');
     let known = |found: &LotAnswer| vec![Told::new(known_from(found.estimate.from), "", "")];
-    for (label, groups) in [
-        ("Because", limits(&answer.lots, units)),
-        ("Exception", exceptions),
+    let because = std::iter::once(("Because", limits(&answer.lots, units)));
+    let others = [
         ("Moisture", in_common::groups(&answer.lots, known)),
         ("Note", notes),
-    ] {
+    ];
+    for (label, groups) in because.chain(shared).chain(others) {
         in_common::say(&mut out, label, &groups, answer.lots.len());
     }
     promised(&mut out, answer, units);
     out
 }
 
-/// What is told once of several lots that are thrown away unless somebody saw them cool.
-pub(super) fn exceptions<'l>(
-    lots: impl IntoIterator<Item = &'l LotAnswer>,
+/// What advice has in common for several lots, with its label.
+type SharedAdvice = Vec<(&'static str, Vec<Group>)>;
+
+/// Advice that is told once of several lots.
+pub(super) fn shared_advice<'l>(
+    lots: impl IntoIterator<Item = &'l LotAnswer> + Clone,
     now: Instant,
     units: Units,
     zone: &Zone,
-) -> Vec<Group> {
-    let mut groups = in_common::groups(lots, |found| {
-        let advice = found.keeping.advice.as_ref();
-        let exception = advice.and_then(|advice| lot::exception(advice, now, units, zone));
-        exception.into_iter().collect()
+) -> SharedAdvice {
+    type OfAdvice = fn(&Advice, Instant, Units, &Zone) -> Option<Told>;
+    let kinds: [(&'static str, OfAdvice); 2] =
+        [("Exception", lot::exception), ("Logger", lot::logger_file)];
+    let shared = kinds.into_iter().map(|(label, of)| {
+        let mut groups = in_common::groups(lots.clone(), |found| {
+            let advice = found.keeping.advice.as_ref();
+            let told = advice.and_then(|advice| of(advice, now, units, zone));
+            told.into_iter().collect()
+        });
+        groups.retain(Group::is_shared);
+        (label, groups)
     });
-    groups.retain(Group::is_shared);
-    groups
+    shared.collect()
+}
+
+/// Whether the advice for a lot is told together with that for others.
+pub(super) fn is_told_below(shared: &[(&'static str, Vec<Group>)], code: &str) -> bool {
+    let mut groups = shared.iter().flat_map(|(_, groups)| groups);
+    groups.any(|group| group.is_of(code))
 }
 
 /// The limits of lots.

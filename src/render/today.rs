@@ -66,7 +66,7 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
         return out;
     }
     let kept: Vec<&LotAnswer> = answer.due.iter().filter_map(kept).collect();
-    let exceptions = shelf::exceptions(kept.iter().copied(), now, units, zone);
+    let shared = shelf::shared_advice(kept.iter().copied(), now, units, zone);
     let mut limits = match detail {
         // Briefly nothing stands below but what to type.
         Detail::Brief => Vec::new(),
@@ -89,7 +89,7 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
         let line = match &due.task {
             DueTask::Keep { lot, advice } => {
                 let code = lot.lot.code.to_string();
-                let to_do = if exceptions.iter().any(|group| group.is_of(&code)) {
+                let to_do = if shelf::is_told_below(&shared, &code) {
                     lot::advice_in_short(advice, &code, now, units, zone)
                 } else {
                     lot::advice_words(advice, &code, now, units, zone)
@@ -108,12 +108,14 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
         };
         words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
-    if !exceptions.is_empty() || !limits.is_empty() {
+    if !limits.is_empty() || shared.iter().any(|(_, groups)| !groups.is_empty()) {
         out.push('\n');
     }
     // Other lots are due as well, so these are named.
     in_common::say(&mut out, "Because", &limits, 0);
-    in_common::say(&mut out, "Exception", &exceptions, kept.len());
+    for (label, groups) in &shared {
+        in_common::say(&mut out, label, groups, kept.len());
+    }
     out
 }
 

@@ -87,6 +87,36 @@ fn what_may_be_hot_still_is_measured_first() {
     }
 }
 
+/// Two readings five hours apart leave all grain of the fridge unknown: one file helps all of it.
+#[test]
+fn a_missing_file_of_a_logger_is_asked_for_once() {
+    let mut kitchen = Kitchen::new();
+    kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
+    let lots = [
+        kitchen.lot("10kg"),
+        kitchen.lot_from("Tarn Fell", "--wet 6kg"),
+    ];
+    kitchen.at("2026-11-20 17:00");
+    kitchen.file(
+        "f.csv",
+        "time,temp C\n2026-11-20 10:00,3.5\n2026-11-20 11:00,3.5\n2026-11-20 16:00,3.5\n",
+    );
+    kitchen.ok("readings fridge --csv f.csv");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        for lot in &lots {
+            has(
+                &said,
+                &format!(
+                    "read in the file of its logger; without one, throw it away: draff discard {lot} --reason unknown"
+                ),
+            );
+        }
+        let once = "read in a file of its logger that covers that time: draff readings PLACE --csv FILE; without one, do not use unknown grain: all 2 lots";
+        assert_eq!(said.matches(once).count(), 1, "{said}");
+    }
+}
+
 #[test]
 fn one_lot_by_itself_says_all_of_it() {
     let (mut kitchen, lots) = unmeasured();

@@ -92,7 +92,36 @@ pub(in crate::render) fn exception(
     ))
 }
 
-/// What is to be done with such a lot, where its [`exception`] is told of several at once.
+/// What to type for a logger's file that is missing, and what holds without it: the same for all lots but for how long they
+/// are good. Nothing where something else is asked, or a thermometer would do too.
+pub(in crate::render) fn logger_file(
+    advice: &Advice,
+    now: Instant,
+    _: Units,
+    zone: &Zone,
+) -> Option<Told> {
+    let Advice::ReadInLogger {
+        cold_by: None,
+        good_until,
+    } = advice
+    else {
+        return None;
+    };
+    let read_in = format!("{COVERS_THAT_TIME}: draff readings PLACE --csv FILE; without one");
+    Some(match good_until {
+        Some(until) => Told::new(
+            format!("{read_in} it is good"),
+            format!("until {}", times::moment(*until, now, zone)),
+            "",
+        ),
+        None => Told::new(format!("{read_in}, do not use unknown grain"), "", ""),
+    })
+}
+
+/// Of the file of a logger.
+const COVERS_THAT_TIME: &str = "read in a file of its logger that covers that time";
+
+/// What is to be done with such a lot, where its [`exception`] or [`logger_file`] is told of several at once.
 pub(in crate::render) fn advice_in_short(
     advice: &Advice,
     code: &str,
@@ -124,6 +153,13 @@ pub(in crate::render) fn advice_in_short(
             times::moment(*cold, now, zone),
             unless_seen(*by)
         ),
+        Advice::ReadInLogger {
+            good_until: Some(_),
+            ..
+        } => "read in the file of its logger".to_owned(),
+        Advice::ReadInLogger { .. } => {
+            format!("read in the file of its logger; without one, {throw_away}")
+        }
         other => advice_words(other, code, now, units, zone),
     }
 }
@@ -207,7 +243,7 @@ fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Z
                     units.temperature(at_most.in_celsius())
                 )
             });
-            format!("{probe}read in a file of its logger that covers that time")
+            format!("{probe}{COVERS_THAT_TIME}")
         }
         Advice::MeasureActivity { by } => format!(
             "measure its water activity{}",
