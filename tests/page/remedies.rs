@@ -70,7 +70,8 @@ fn a_new_name_that_is_almost_that_of_another_brewery_leads_to_making_them_one() 
     );
     let refused = phone.fill(path, &typed);
     assert_ne!(refused.status, StatusCode::SEE_OTHER);
-    let link = "<a href=\"/book/sources/merge\">If Corrie Mill and Tarn Fell are one: make them one</a>";
+    let link =
+        "<a href=\"/book/sources/merge\">If Corrie Mill and Tarn Fell are one: make them one</a>";
     assert!(refused.body.contains(link), "{}", refused.body);
     let [source, name] = typed;
     phone.book(path, &[source, name, ("new_source", "1")]);
