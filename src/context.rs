@@ -224,20 +224,21 @@ impl<'a> Errand<'a> {
 
     /// Where the book lies.
     pub fn book_path(&self) -> anyhow::Result<PathBuf> {
-        let path = self
-            .options
-            .book
-            .clone()
-            .or_else(|| self.surroundings.book.clone())
-            .or_else(|| self.surroundings.usual_book.clone())
-            .ok_or_else(|| {
-                usage(
-                    Problem::new("this machine names no folder for a user's data")
-                        .hint("say where the book lies: --book FILE"),
-                )
-            })?;
-        files::refuse_special_name(&path).map_err(usage)?;
-        Ok(path)
+        let path = self.named_book().ok_or_else(|| {
+            usage(
+                Problem::new("this machine names no folder for a user's data")
+                    .hint("say where the book lies: --book FILE"),
+            )
+        })?;
+        files::refuse_special_name(path).map_err(usage)?;
+        Ok(path.clone())
+    }
+
+    /// The book that is named, or the usual one of this machine.
+    fn named_book(&self) -> Option<&PathBuf> {
+        let surroundings = &self.surroundings;
+        let named = self.options.book.as_ref().or(surroundings.book.as_ref());
+        named.or(surroundings.usual_book.as_ref())
     }
 
     /// Opens a book that is there, and warns where an entry that counts was written after now.

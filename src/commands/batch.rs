@@ -1,7 +1,7 @@
 //! `batch`: one dough worked out, from whichever amount is fixed.
 
 use super::dough_temperatures::{DoughTemperatureArguments, HEADING as TEMPERATURES};
-use super::{Outcome, typed};
+use super::{Outcome, settings, typed};
 use crate::context::Errand;
 use crate::desk::{self, BatchOf, GivenScales, GrainOfDough, Refusal};
 use crate::dough::batch::Size;
@@ -120,12 +120,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         ([], Some(moisture)) => {
             let (moisture, from) =
                 typed::moisture(moisture, arguments.moisture_sd).map_err(usage)?;
-            let grain = GrainOfDough::of_moisture(moisture, from);
-            if text::is_path(&arguments.formula) {
-                grain
-            } else {
-                grain.in_house(errand.desk()?.settings()?.answer)
-            }
+            GrainOfDough::of_moisture(moisture, from).in_house(settings::of_house(errand)?)
         }
         ([], None) => {
             return Err(usage(Problem::new("neither --lot nor --moisture is given")));

@@ -1,6 +1,6 @@
 //! `hold-back`: how much water to pour and how much to hold back, with a lot or with no book at all.
 
-use super::{Outcome, typed};
+use super::{Outcome, settings, typed};
 use crate::context::Errand;
 use crate::desk::{WaterOf, hold_back_of};
 use crate::dough::hold_back::{FlourAmount, GrainAmount};
@@ -71,7 +71,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
         (None, Some(moisture)) => {
             let (moisture, from) =
                 typed::moisture(moisture, arguments.moisture_sd).map_err(usage)?;
-            hold_back_of(dough(&arguments).map_err(usage)?, moisture, from)?
+            let dough = dough(&arguments).map_err(usage)?;
+            hold_back_of(dough, moisture, from, &settings::of_house(errand)?)?
         }
         (None, None) => {
             return Err(usage(Problem::new("neither a lot nor --moisture is given")));

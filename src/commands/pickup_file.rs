@@ -17,7 +17,8 @@ const AT_ONCE: usize = 1024;
 
 /// A near name of a source is told with the row that it stands in, and what to type there.
 fn in_its_row(error: anyhow::Error, sheet: &Sheet) -> anyhow::Error {
-    let Some(Refusal::Book(ledger::BookRefusal::NearSource { name, near })) = Refusal::of(&error)
+    let Some(Refusal::Book(ledger::BookRefusal::NearSource { name, near, .. })) =
+        Refusal::of(&error)
     else {
         return error;
     };

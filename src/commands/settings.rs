@@ -40,6 +40,14 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     Ok(Outcome::Done)
 }
 
+/// What the book says of the house, or of one that told nothing where there is no book.
+pub fn of_house(errand: &mut Errand<'_>) -> anyhow::Result<House> {
+    match errand.book_if_there()? {
+        Some(book) => Ok(errand.desk_at(book)?.settings()?.answer),
+        None => Ok(House::default()),
+    }
+}
+
 /// What a setting does not say is said of a place.
 fn with_hint(setting: Setting, problem: Problem) -> Problem {
     match setting {

@@ -38,6 +38,10 @@ enum Subcommand {
         /// How it is called from now on
         #[arg(long, value_name = "NAME", value_parser = typed::name)]
         to: String,
+
+        /// This really is another source than the one whose name is almost that
+        #[arg(long)]
+        new_source: bool,
     },
     /// Treat two sources as one; both go by the name of the second
     #[command(after_help = "Example: draff source merge \"Tarn Fel\" --into \"Tarn Fell\"")]
@@ -66,7 +70,11 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             return Ok(Outcome::Done);
         }
         Subcommand::List => desk.sources()?,
-        Subcommand::Rename { source, to } => desk.rename_source(&source, &to)?,
+        Subcommand::Rename {
+            source,
+            to,
+            new_source,
+        } => desk.rename_source(&source, &to, new_source)?,
         Subcommand::Merge { source, into } => desk.merge_source(&source, &into)?,
     };
     errand.show(

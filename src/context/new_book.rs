@@ -8,7 +8,7 @@ use std::path::Path;
 impl Errand<'_> {
     /// Opens the book if there is one.
     pub fn book_if_there(&mut self) -> anyhow::Result<Option<Book>> {
-        if is_absent(&self.book_path()?) {
+        if self.named_book().is_none() || is_absent(&self.book_path()?) {
             Ok(None)
         } else {
             self.open_book().map(Some)

@@ -78,6 +78,8 @@ pub struct Batch {
     pub divided: Mass,
     /// Bread, baked and cooled.
     pub baked: Mass,
+    /// The smallest step of the scale on which it is weighed.
+    pub scale: Milligrams,
 }
 
 impl Batch {
@@ -203,6 +205,7 @@ pub fn of_what_is_there(request: &BatchRequest<'_>) -> Result<Batch, Refusal> {
         hold_back,
         dough,
         divided,
+        scale: request.scale,
     })
 }
 

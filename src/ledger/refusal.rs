@@ -137,12 +137,14 @@ pub enum BookRefusal {
         /// The sources there are.
         known: Vec<String>,
     },
-    /// A new source is called almost like others.
+    /// A name that is new is almost that of others.
     NearSource {
         /// What was typed.
         name: String,
         /// The names that are near.
         near: Vec<String>,
+        /// The source that was to be called so, where it is not a new one.
+        renamed: Option<String>,
     },
     /// Another source is called so.
     SourceTaken {

@@ -54,8 +54,13 @@ impl View<'_> {
 }
 
 impl Act<'_> {
-    /// Calls a source otherwise.
-    pub(crate) fn rename_source(&mut self, source: &str, name: &str) -> anyhow::Result<i64> {
+    /// Calls a source otherwise. A name that is near to that of another is refused, unless it is said to be new.
+    pub(crate) fn rename_source(
+        &mut self,
+        source: &str,
+        name: &str,
+        is_new: bool,
+    ) -> anyhow::Result<i64> {
         let renamed = self.view().source_meant(source)?;
         let taken = self
             .view()
@@ -68,6 +73,10 @@ impl Act<'_> {
                 taken: taken.name,
             }
             .into());
+        }
+        if !is_new {
+            self.view()
+                .refuse_near_source(name, Some((renamed, source)))?;
         }
         self.change_source(renamed, Some(name), None, None)
     }

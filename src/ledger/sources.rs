@@ -180,15 +180,32 @@ impl View<'_> {
 
     /// Names of sources that may be meant by this one too: of each the one by which it is called, where that is near.
     pub fn names_near(&self, name: &str) -> anyhow::Result<Vec<String>> {
-        let near = self.sources_near(name)?;
-        let mut names: Vec<String> = near
-            .iter()
-            .filter_map(|source| source.names().find(|one| near_name::is_near(one, name)))
-            .cloned()
-            .collect();
-        names.sort();
-        names.dedup();
-        Ok(names)
+        Ok(near_names(&self.sources_near(name)?, name))
+    }
+
+    /// Refuses a name that is near to that of another source. One that is to be called so, with how it was named, is not
+    /// another, and a name that it had is its own.
+    pub(super) fn refuse_near_source(
+        &self,
+        name: &str,
+        renamed: Option<(i64, &str)>,
+    ) -> anyhow::Result<()> {
+        let mut near = self.sources_near(name)?;
+        if let Some((own, _)) = renamed {
+            if called(&self.sources()?, name).contains(&own) {
+                return Ok(());
+            }
+            near.retain(|source| source.same_as != own);
+        }
+        if near.is_empty() {
+            return Ok(());
+        }
+        Err(BookRefusal::NearSource {
+            name: name.to_owned(),
+            near: near_names(&near, name),
+            renamed: renamed.map(|(_, source)| source.to_owned()),
+        }
+        .into())
     }
 
     /// The numbers of sources as SQLite's JSON functions read them, or nothing where no source is asked for.
@@ -322,6 +339,18 @@ fn of_these(all: Vec<SourceRecord>, roots: &[i64]) -> Vec<SourceRecord> {
         .collect()
 }
 
+/// Of each source a name of its own that is near to this one.
+fn near_names(near: &[SourceRecord], name: &str) -> Vec<String> {
+    let mut names: Vec<String> = near
+        .iter()
+        .filter_map(|source| source.names().find(|one| near_name::is_near(one, name)))
+        .cloned()
+        .collect();
+    names.sort();
+    names.dedup();
+    names
+}
+
 fn list(sources: &[SourceRecord]) -> String {
     let ids: Vec<String> = sources.iter().map(|source| source.id.to_string()).collect();
     format!("[{}]", ids.join(","))
@@ -343,13 +372,8 @@ impl Act<'_> {
                 letters: root.letters.clone(),
             },
             None => {
-                let near = self.view().names_near(name)?;
-                if !is_new && !near.is_empty() {
-                    return Err(BookRefusal::NearSource {
-                        name: name.to_owned(),
-                        near,
-                    }
-                    .into());
+                if !is_new {
+                    self.view().refuse_near_source(name, None)?;
                 }
                 self.make_source(name)?
             }

@@ -1,9 +1,10 @@
 //! A batch worked out: what to weigh, stage by stage.
 
+use super::kitchen_scale::KitchenScale;
 use super::lot::Detail;
 use super::numbers::{self, Units};
 use super::{hold_back, measures, water_temperature, words};
-use crate::dough::batch::{Batch, Line, LineKind};
+use crate::dough::batch::{Batch, Line, LineKind, mixture};
 use crate::dough::measures::MeasureSet;
 use crate::quantity::{Milligrams, text};
 use crate::report::batch::{BatchAnswer, BatchLot};
@@ -24,16 +25,18 @@ pub fn text(
     let is_brief = detail == Detail::Brief;
     let (formula, batch) = (&answer.formula, &answer.batch);
     let sum = &batch.hold_back;
+    let scale = KitchenScale::new(units, batch.scale);
+    let weigh = |mass| scale.weigh_dough(mass);
     let pieces = answer.pieces.map_or(String::new(), |(count, piece)| {
-        let over = if units.to_weigh(answer.over) != units.to_weigh(Mass::default()) {
-            format!(" and {} over", units.to_weigh(answer.over))
+        let over = if weigh(answer.over) != weigh(Mass::default()) {
+            format!(" and {} over", weigh(answer.over))
         } else {
             String::new()
         };
         format!(
             ", {} of {}{over}",
             text::count(count as usize, "piece"),
-            units.to_weigh(piece)
+            weigh(piece)
         )
     });
     words::wrapped(
@@ -43,13 +46,13 @@ pub fn text(
         &format!(
             "{}: {} of dough{pieces}, {} of bread",
             formula.name,
-            units.to_weigh(batch.dough),
-            units.to_weigh(batch.baked)
+            weigh(batch.dough),
+            weigh(batch.baked)
         ),
     );
     out.push('\n');
     if let Some(warmth) = &answer.warmth {
-        water_temperature::block(&mut out, warmth, units);
+        water_temperature::block(&mut out, warmth, scale);
         out.push('\n');
     }
     let lots = grain(answer, units);
@@ -84,14 +87,14 @@ pub fn text(
         );
     }
     let held_for = if is_brief {
-        hold_back::likely(sum, units)
+        hold_back::likely(sum, scale)
     } else {
-        hold_back::parts(sum, units)
+        hold_back::parts(sum, scale)
     };
     words::labelled(
         &mut out,
         "Hold back",
-        &format!("{}: {held_for}", units.on_the_bench(sum.keep_back)),
+        &format!("{}: {held_for}", scale.weigh(sum.keep_back)),
     );
     if !is_brief && (formula.handling_loss > 0.0 || formula.bake_loss > 0.0) {
         words::labelled(
@@ -133,7 +136,7 @@ pub fn text(
     if let Some(thirst) = &sum.thirst
         && !is_brief
     {
-        let mut words = hold_back::thirst::in_short(sum, thirst, units);
+        let mut words = hold_back::thirst::in_short(sum, thirst, scale);
         if let Some(learned) = &thirst.learned {
             words.push_str(": ");
             words.push_str(&hold_back::thirst::learned_words(learned));
@@ -163,17 +166,26 @@ pub fn text(
     out
 }
 
-/// The lots with what is drawn of each.
+/// The lots with what is weighed of each: together the line of the grain.
 fn grain(answer: &BatchAnswer, units: Units) -> String {
     let named = |lot: &BatchLot| format!("{}, {}", lot.lot, lot.verdict);
     match answer.lots.as_slice() {
         [] => "no lot".to_owned(),
         [only] => named(only),
-        several => several
-            .iter()
-            .map(|lot| format!("{} of {}", units.to_weigh(lot.wet), named(lot)))
-            .collect::<Vec<_>>()
-            .join(" and "),
+        several => {
+            let drawn: Vec<Mass> = several.iter().map(|lot| lot.wet).collect();
+            let batch = &answer.batch;
+            let shown = mixture::on_the_scale(&drawn, batch.grain_weight(), batch.scale);
+            several
+                .iter()
+                .zip(shown)
+                .map(|(lot, shown)| {
+                    let weight = on_the_scale(shown.min(lot.left), units);
+                    format!("{weight} of {}", named(lot))
+                })
+                .collect::<Vec<_>>()
+                .join(" and ")
+        }
     }
 }
 

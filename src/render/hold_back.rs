@@ -1,14 +1,13 @@
 //! The hold-back sum: three lines to work by, then the sums.
 
+use super::kitchen_scale::KitchenScale;
 use super::lot::Detail;
 use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
 use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack};
-use crate::quantity::mass::{from_grams, grams};
 use uom::si::f64::Mass;
-use uom::si::ratio::ratio;
 
 pub(super) mod thirst;
 mod too_wet;
@@ -24,30 +23,33 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
         None => "no lot".to_owned(),
     };
     let weigh = |mass| units.on_the_bench(mass);
-    let step = answer.step.mass();
-    let on_scale = |mass: Mass| weigh(step * (mass / step).get::<ratio>().round());
+    let scale = KitchenScale::new(units, answer.step);
     // What was typed stays; what follows from it goes on the scale.
     let wet = match sum.fixed {
         Fixed::Wet => weigh(sum.wet),
-        Fixed::Share => on_scale(sum.wet),
+        Fixed::Share => scale.weigh(sum.wet),
+    };
+    let flour = if answer.is_flour_typed {
+        weigh(sum.flour)
+    } else {
+        scale.weigh(sum.flour)
     };
     words::labelled(
         &mut out,
         "Weigh",
         &format!(
-            "{wet} of {} grain ({grain}) and {} of flour",
+            "{wet} of {} grain ({grain}) and {flour} of flour",
             if answer.is_dry { "dried" } else { "wet" },
-            weigh(sum.flour)
         ),
     );
-    let pour = on_scale(sum.pour_first);
-    let hold_back = on_scale(sum.keep_back);
+    let pour = scale.weigh(sum.pour_first);
+    let hold_back = scale.weigh(sum.keep_back);
     words::labelled(
         &mut out,
         "Pour",
         &format!(
             "{pour} of water first{}",
-            if pour == weigh(Mass::default()) {
+            if pour == scale.weigh(Mass::default()) {
                 String::new()
             } else {
                 let wettest = numbers::tenths(sum.upper.get());
@@ -60,12 +62,12 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
         "Hold back",
         &format!(
             "{hold_back} of water. Add it little by little: likely {} goes in",
-            weigh(sum.likely_back)
+            scale.weigh(sum.likely_back)
         ),
     );
     if detail != Detail::Brief {
         out.push('\n');
-        sums(&mut out, answer, units);
+        sums(&mut out, answer, scale);
     }
     if sum.too_much_at_worst > Mass::default() {
         words::labelled(
@@ -111,14 +113,14 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
     if let Some(water) = &sum.thirst
         && detail != Detail::Brief
     {
-        words::labelled(&mut out, "Thirst", &thirst::whole(sum, water, units));
+        words::labelled(&mut out, "Thirst", &thirst::whole(sum, water, scale));
     }
     out
 }
 
 /// What the water was worked out from.
-fn sums(out: &mut String, answer: &HoldBackAnswer, units: Units) {
-    let sum = &answer.sum;
+fn sums(out: &mut String, answer: &HoldBackAnswer, scale: KitchenScale) {
+    let (sum, units) = (&answer.sum, scale.units);
     let weigh = |mass| units.on_the_bench(mass);
     words::labelled(
         out,
@@ -159,7 +161,7 @@ fn sums(out: &mut String, answer: &HoldBackAnswer, units: Units) {
             on_top(sum, units)
         ),
     );
-    words::labelled(out, "Held back", &held_for(sum, units));
+    words::labelled(out, "Held back", &held_for(sum, scale));
 }
 
 /// Behind the water of the hydration, where the grain's thirst asks for more than that.
@@ -173,17 +175,14 @@ pub(super) fn on_top(sum: &HoldBack, units: Units) -> &'static str {
 }
 
 /// The parts of the water held back: for the moisture and for the thirst.
-fn both_parts(sum: &HoldBack) -> (Mass, Mass) {
-    // Shown amounts must add up on paper, so the last is what the rounded others leave.
-    let whole = |mass| from_grams(grams(mass).round());
-    let moisture = whole(sum.keep_back - sum.keep_back_thirst);
-    (moisture, whole(sum.keep_back) - moisture)
+fn both_parts(sum: &HoldBack, scale: KitchenScale) -> [Mass; 2] {
+    scale.parts(sum.keep_back, sum.keep_back - sum.keep_back_thirst)
 }
 
 /// How much of the water held back is likely to go in, and what it is for, in few words.
-pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
-    let weigh = |mass| units.on_the_bench(mass);
-    let (moisture, thirst) = both_parts(sum);
+pub(super) fn parts_in_short(sum: &HoldBack, scale: KitchenScale) -> String {
+    let weigh = |mass| scale.weigh(mass);
+    let [moisture, thirst] = both_parts(sum, scale);
     let likely = format!(
         "most likely {} goes in, perhaps all",
         weigh(sum.likely_back)
@@ -191,7 +190,7 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
     let Some(water) = &sum.thirst else {
         return likely;
     };
-    let range = thirst::range_in_short(sum, water, units);
+    let range = thirst::range_in_short(sum, water, scale);
     format!(
         "{likely} ({} for drier grain, {} for its thirst{})",
         weigh(moisture),
@@ -201,25 +200,22 @@ pub(super) fn parts_in_short(sum: &HoldBack, units: Units) -> String {
 }
 
 /// What the water held back is for, and how much of it is likely to go in.
-pub fn parts(sum: &HoldBack, units: Units) -> String {
-    let likely = likely(sum, units);
-    match reasons(sum, units) {
+pub fn parts(sum: &HoldBack, scale: KitchenScale) -> String {
+    let likely = likely(sum, scale);
+    match reasons(sum, scale) {
         None => likely,
         Some(reasons) => format!("{reasons}; {likely}"),
     }
 }
 
 /// How much of the water held back is likely to go in.
-pub(super) fn likely(sum: &HoldBack, units: Units) -> String {
-    format!(
-        "most likely {} goes in",
-        units.on_the_bench(sum.likely_back)
-    )
+pub(super) fn likely(sum: &HoldBack, scale: KitchenScale) -> String {
+    format!("most likely {} goes in", scale.weigh(sum.likely_back))
 }
 
 /// What the water held back is for, and when the dough takes all of it.
-fn held_for(sum: &HoldBack, units: Units) -> String {
-    match reasons(sum, units) {
+fn held_for(sum: &HoldBack, scale: KitchenScale) -> String {
+    match reasons(sum, scale) {
         None => {
             "for drier grain. Stop when the dough feels right: it takes all only if the grain is as dry as it may be"
                 .to_owned()
@@ -231,14 +227,14 @@ fn held_for(sum: &HoldBack, units: Units) -> String {
 }
 
 /// How much water is held back for the moisture and how much for the thirst; nothing where thirst is left out.
-fn reasons(sum: &HoldBack, units: Units) -> Option<String> {
+fn reasons(sum: &HoldBack, scale: KitchenScale) -> Option<String> {
     let water = sum.thirst?;
-    let (moisture, thirst) = both_parts(sum);
+    let [moisture, thirst] = both_parts(sum, scale);
     Some(format!(
         "{} in case the grain is drier, {} {}",
-        units.on_the_bench(moisture),
-        units.on_the_bench(thirst),
-        thirst::reason(sum, &water, units)
+        scale.weigh(moisture),
+        scale.weigh(thirst),
+        thirst::reason(sum, &water, scale)
     ))
 }
 

@@ -5,6 +5,7 @@
 
 pub mod due;
 
+use super::kitchen_scale::KitchenScale;
 use super::numbers::Units;
 use super::plan::{NOT_SPLIT, Portion, block_words, in_portions, into_places, task_words};
 use super::times;
@@ -137,7 +138,7 @@ impl File {
                     || *caution == Caution::RawDough && event.what.makes_dough()
             };
             let said = bake.cautions.iter().copied().filter(is_said);
-            let description = description(bake, row, units);
+            let description = description(bake, row, KitchenScale::new(units, answer.scale));
             self.prose("DESCRIPTION", &with_cautions(description, said));
             if !bake.is_dropped {
                 // Between two bake steps the loaves stay where they are, and the end of the first calls.
@@ -239,12 +240,12 @@ fn position(what: EventKind) -> String {
     }
 }
 
-fn description(bake: &CalendarBake, row: &Row, units: Units) -> String {
+fn description(bake: &CalendarBake, row: &Row, scale: KitchenScale) -> String {
     let mut parts = vec![format!(
         "{}: {} of {}",
         bake.bake,
         crate::quantity::text::count(bake.pieces as usize, "piece"),
-        units.to_weigh(bake.piece)
+        scale.weigh_dough(bake.piece)
     )];
     parts.extend(row.words.clone());
     parts.extend(bake.note.clone());

@@ -2,9 +2,10 @@
 
 mod advice;
 
-pub(super) use advice::exception;
+pub(super) use advice::{advice_in_short, exception, logger_file};
 pub use advice::{advice_to_do, advice_words};
 
+use super::in_common::Told;
 use super::{numbers, times, words};
 use crate::keeping::{Advice, Verdict, WarmTimes};
 use crate::quantity::Zone;
@@ -99,24 +100,32 @@ pub fn blocks(answers: &[LotAnswer], detail: Detail, units: Units, zone: &Zone) 
 
 /// What is worth knowing beside the verdict.
 pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
+    let told = told_notes(answer, units, zone);
+    told.iter().map(Told::whole).collect()
+}
+
+/// The same, with the moment or figure that may be told once of several lots.
+pub(super) fn told_notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<Told> {
     let own = answer.keeping.notes.iter();
-    let mut notes: Vec<String> = own.map(|note| units.in_words(note)).collect();
+    let mut notes: Vec<Told> = own
+        .map(|note| Told::with_figure(&units.in_words(note)))
+        .collect();
     notes.extend(answer.keeping.unmeasured_since.map(|since| {
         // Not so of what nobody knows, nor of a freezer that was not frozen when it was measured last.
         let is_as_stated = answer.keeping.verdict != Verdict::Unknown
             && !matches!(answer.keeping.advice, Some(Advice::ReadInLogger { .. }));
-        format!(
-            "its place is not measured since {}{}",
-            times::moment(since, answer.as_of, zone),
+        Told::new(
+            "its place is not measured",
+            format!("since {}", times::moment(since, answer.as_of, zone)),
             if is_as_stated {
                 ": time counts as the place is stated"
             } else {
                 ""
-            }
+            },
         )
     }));
     notes.extend(answer.keeping.layer.map(|layer| {
-        format!(
+        Told::with_figure(&format!(
             "the logger measures air: what counts is {}{}",
             super::cool::layer(layer, units),
             if layer.stated {
@@ -124,7 +133,7 @@ pub fn notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
             } else {
                 " with moving air at both faces; `draff place change PLACE --layer DEPTH` states another"
             }
-        )
+        ))
     }));
     notes
 }

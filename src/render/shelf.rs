@@ -1,5 +1,6 @@
 //! The shelf as a list of at most 80 columns, one line a lot.
 
+use super::in_common::{self, Group, Told};
 use super::lot::{self, Detail};
 use super::moisture::warnings;
 use super::numbers::{self, Units};
@@ -53,12 +54,12 @@ pub fn text(
 fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
     let mut out = String::new();
     let lines = lines(answer, units, zone);
-    let mut notes = in_common(&answer.lots, |found| lot::notes(found, units, zone));
-    notes.retain(|(_, lots)| lots.len() > 1);
+    let mut notes = in_common::groups(&answer.lots, |found| lot::told_notes(found, units, zone));
+    notes.retain(Group::is_shared);
     // Briefly nothing stands below.
-    let exceptions = match detail {
+    let shared = match detail {
         Detail::Brief => Vec::new(),
-        _ => exceptions(&answer.lots, answer.as_of, units, zone),
+        _ => shared_advice(&answer.lots, answer.as_of, units, zone),
     };
     out.push_str(&lines[0]);
     out.push('\n');
@@ -66,8 +67,8 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
         out.push_str(line);
         out.push('\n');
         for unusual in unusual(found, units, zone) {
-            if notes.iter().all(|(shared, _)| *shared != unusual) {
-                words::wrapped(&mut out, "  ", "  ", &unusual);
+            if !notes.iter().any(|shared| shared.tells(&unusual)) {
+                words::wrapped(&mut out, "  ", "  ", &unusual.whole());
             }
         }
         if found.keeping.verdict == Verdict::Past && !found.is_used_up() {
@@ -75,8 +76,8 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
             words::wrapped(&mut out, "  > ", "    ", &line);
         } else if let Some(advice) = to_be_done(&found.keeping) {
             let code = found.lot.code.to_string();
-            let advice = if is_among(&exceptions, &code) {
-                lot::throw_away_unknown(&code)
+            let advice = if is_told_below(&shared, &code) {
+                lot::advice_in_short(advice, &code, answer.as_of, units, zone)
             } else {
                 lot::advice_words(advice, &code, answer.as_of, units, zone)
             };
@@ -90,41 +91,59 @@ fn table(answer: &ShelfAnswer, detail: Detail, units: Units, zone: &Zone) -> Str
         return out;
     }
     out.push('\n');
-    let limit = |found: &LotAnswer| vec![units.in_words(&found.keeping.binding.limit)];
-    let known = |found: &LotAnswer| vec![known_from(found.estimate.from).to_owned()];
-    for (label, groups) in [
-        ("Because", in_common(&answer.lots, limit)),
-        ("Exception", exceptions),
-        ("Moisture", in_common(&answer.lots, known)),
+    let known = |found: &LotAnswer| vec![Told::new(known_from(found.estimate.from), "", "")];
+    let because = std::iter::once(("Because", limits(&answer.lots, units)));
+    let others = [
+        ("Moisture", in_common::groups(&answer.lots, known)),
         ("Note", notes),
-    ] {
-        say(&mut out, label, &groups, answer.lots.len());
+    ];
+    for (label, groups) in because.chain(shared).chain(others) {
+        in_common::say(&mut out, label, &groups, answer.lots.len());
     }
     promised(&mut out, answer, units);
     out
 }
 
-/// What several lots have in common that are thrown away unless somebody saw them cool, with their codes.
-pub(super) fn exceptions<'l>(
-    lots: impl IntoIterator<Item = &'l LotAnswer>,
+/// What advice has in common for several lots, with its label.
+type SharedAdvice = Vec<(&'static str, Vec<Group>)>;
+
+/// Advice that is told once of several lots.
+pub(super) fn shared_advice<'l>(
+    lots: impl IntoIterator<Item = &'l LotAnswer> + Clone,
     now: Instant,
     units: Units,
     zone: &Zone,
-) -> Vec<(String, Vec<String>)> {
-    let mut groups = in_common(lots, |found| {
-        let advice = found.keeping.advice.as_ref();
-        let exception = advice.and_then(|advice| lot::exception(advice, now, units, zone));
-        exception.into_iter().collect()
+) -> SharedAdvice {
+    type OfAdvice = fn(&Advice, Instant, Units, &Zone) -> Option<Told>;
+    let kinds: [(&'static str, OfAdvice); 2] =
+        [("Exception", lot::exception), ("Logger", lot::logger_file)];
+    let shared = kinds.into_iter().map(|(label, of)| {
+        let mut groups = in_common::groups(lots.clone(), |found| {
+            let advice = found.keeping.advice.as_ref();
+            let told = advice.and_then(|advice| of(advice, now, units, zone));
+            told.into_iter().collect()
+        });
+        groups.retain(Group::is_shared);
+        (label, groups)
     });
-    groups.retain(|(_, lots)| lots.len() > 1);
-    groups
+    shared.collect()
 }
 
-/// Whether something is said of a lot together with others.
-pub(super) fn is_among(groups: &[(String, Vec<String>)], code: &str) -> bool {
-    groups
-        .iter()
-        .any(|(_, lots)| lots.iter().any(|lot| lot == code))
+/// Whether the advice for a lot is told together with that for others.
+pub(super) fn is_told_below(shared: &[(&'static str, Vec<Group>)], code: &str) -> bool {
+    let mut groups = shared.iter().flat_map(|(_, groups)| groups);
+    groups.any(|group| group.is_of(code))
+}
+
+/// The limits of lots.
+pub(super) fn limits<'l>(
+    lots: impl IntoIterator<Item = &'l LotAnswer>,
+    units: Units,
+) -> Vec<Group> {
+    in_common::groups(lots, |found| {
+        let limit = units.in_words(&found.keeping.binding.limit);
+        vec![Told::with_figure(&limit)]
+    })
 }
 
 /// What the accepted plan does with a lot so that it keeps: it goes first, but not into a dough.
@@ -223,23 +242,22 @@ fn masses(lots: &[LotAnswer], units: Units) -> [Vec<String>; 2] {
 }
 
 /// What is unusual of a lot.
-fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<String> {
-    let mut unusual = lot::notes(found, units, zone);
+fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<Told> {
+    let alone = |text: &str| Told::new(text, "", "");
+    let mut unusual = lot::told_notes(found, units, zone);
     if found.keeping.warm_minutes > 0 {
-        unusual.insert(
-            0,
-            lot::warm(found, zone).trim_start_matches("; ").to_owned(),
-        );
+        let warm = lot::warm(found, zone);
+        unusual.insert(0, alone(warm.trim_start_matches("; ")));
     }
     if found.estimate.unfinished.samples > 0 {
-        unusual.push(numbers::unfinished(&found.estimate.unfinished));
+        unusual.push(alone(&numbers::unfinished(&found.estimate.unfinished)));
     }
     if let Some(far_apart) = &found.far_apart {
         let to_do = warnings::put_right(far_apart, &found.lot.code.to_string());
-        unusual.push(format!(
+        unusual.push(alone(&format!(
             "its moisture is not known: {}; {to_do}",
             warnings::far_apart(far_apart)
-        ));
+        )));
     }
     unusual
 }
@@ -266,37 +284,6 @@ const fn known_from(evidence: Evidence) -> &'static str {
         Evidence::OtherSources { .. } => "not tested, estimated from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
         Evidence::NoPublishedComposition => "not tested, nothing published for steeped grain",
-    }
-}
-
-/// What is said of lots, each once with the lots of which it is so.
-fn in_common<'l>(
-    lots: impl IntoIterator<Item = &'l LotAnswer>,
-    of: impl Fn(&LotAnswer) -> Vec<String>,
-) -> Vec<(String, Vec<String>)> {
-    let mut groups: Vec<(String, Vec<String>)> = Vec::new();
-    for found in lots {
-        let code = found.lot.code.to_string();
-        for said in of(found) {
-            match groups.iter_mut().find(|(known, _)| *known == said) {
-                Some((_, lots)) => lots.push(code.clone()),
-                None => groups.push((said, vec![code.clone()])),
-            }
-        }
-    }
-    groups
-}
-
-/// Says it below the list; of all lots without their codes.
-pub(super) fn say(out: &mut String, label: &str, groups: &[(String, Vec<String>)], all: usize) {
-    let mut label = label;
-    for (said, lots) in groups {
-        let text = match lots.len() {
-            1 if all == 1 => said.clone(),
-            number if number == all => format!("{said}: all {number} lots"),
-            _ => format!("{said}: {}", lots.join(", ")),
-        };
-        words::labelled(out, std::mem::take(&mut label), &text);
     }
 }
 

@@ -91,9 +91,9 @@ pub fn text(tickets: &[Ticket], units: Units, zone: &Zone) -> String {
             text.push('\n');
         }
         let _ = writeln!(text, "{}", ticket.lot.lot.code);
-        let _ = writeln!(text, "  {}", date(ticket, zone));
+        words::wrapped(&mut text, "  ", "    ", &date(ticket, zone));
         for line in lines(ticket, units, zone) {
-            let _ = writeln!(text, "  {line}");
+            words::wrapped(&mut text, "  ", "    ", &line);
         }
     }
     text

@@ -4,6 +4,7 @@ mod typed;
 
 use typed::typed;
 
+use super::in_common::{self, Group};
 use super::lot::{self, Detail};
 use super::moisture::what_a_test_changes;
 use super::numbers::Units;
@@ -65,7 +66,13 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
         return out;
     }
     let kept: Vec<&LotAnswer> = answer.due.iter().filter_map(kept).collect();
-    let exceptions = shelf::exceptions(kept.iter().copied(), now, units, zone);
+    let shared = shelf::shared_advice(kept.iter().copied(), now, units, zone);
+    let mut limits = match detail {
+        // Briefly nothing stands below but what to type.
+        Detail::Brief => Vec::new(),
+        _ => shelf::limits(answer.due.iter().filter_map(thrown_away), units),
+    };
+    limits.retain(Group::is_shared);
     let mut heading = String::new();
     for due in &answer.due {
         let group = group(due, answer, zone);
@@ -82,23 +89,32 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
         let line = match &due.task {
             DueTask::Keep { lot, advice } => {
                 let code = lot.lot.code.to_string();
-                let to_do = if shelf::is_among(&exceptions, &code) {
-                    lot::throw_away_unknown(&code)
+                let to_do = if shelf::is_told_below(&shared, &code) {
+                    lot::advice_in_short(advice, &code, now, units, zone)
                 } else {
                     lot::advice_words(advice, &code, now, units, zone)
                 };
                 of_lot(lot, &to_do)
             }
-            DueTask::ThrowAway(lot) if detail == Detail::Brief => {
+            DueTask::ThrowAway(lot)
+                if detail == Detail::Brief
+                    || limits
+                        .iter()
+                        .any(|group| group.is_of(&lot.lot.code.to_string())) =>
+            {
                 throw_away(lot, units, zone) + &typed(due, units, zone)
             }
             _ => words_of(due, now, units, zone) + &typed(due, units, zone),
         };
         words::wrapped(&mut out, &first, &" ".repeat(11), &line);
     }
-    if !exceptions.is_empty() {
+    if !limits.is_empty() || shared.iter().any(|(_, groups)| !groups.is_empty()) {
         out.push('\n');
-        shelf::say(&mut out, "Exception", &exceptions, kept.len());
+    }
+    // Other lots are due as well, so these are named.
+    in_common::say(&mut out, "Because", &limits, 0);
+    for (label, groups) in &shared {
+        in_common::say(&mut out, label, groups, kept.len());
     }
     out
 }
@@ -107,6 +123,14 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
 fn kept(due: &Due) -> Option<&LotAnswer> {
     match &due.task {
         DueTask::Keep { lot, .. } => Some(lot),
+        _ => None,
+    }
+}
+
+/// The lot that its limit has ended.
+fn thrown_away(due: &Due) -> Option<&LotAnswer> {
+    match &due.task {
+        DueTask::ThrowAway(lot) => Some(lot),
         _ => None,
     }
 }

@@ -1,5 +1,6 @@
 //! The water temperature of a batch: how to pour it, or why no water does, and what the usual rule says.
 
+use super::kitchen_scale::KitchenScale;
 use super::numbers::Units;
 use super::times;
 use super::words::labelled;
@@ -16,12 +17,13 @@ pub(super) const COLD_CELSIUS: f64 = 5.0;
 /// Lines of one answer, each with its label.
 struct Block {
     lines: Vec<(&'static str, String)>,
-    units: Units,
+    scale: KitchenScale,
 }
 
 /// The lines of the water temperature.
-pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
-    let mut block = Block::new(units);
+pub fn block(out: &mut String, warmth: &Warmth, scale: KitchenScale) {
+    let units = scale.units;
+    let mut block = Block::new(scale);
     match &warmth.plan {
         Ok(plan) => {
             block.water(&plan.water, warmth);
@@ -58,15 +60,15 @@ pub fn block(out: &mut String, warmth: &Warmth, units: Units) {
 }
 
 /// The same lines, for who shows nothing else.
-pub fn words(warmth: &Warmth, units: Units) -> String {
+pub fn words(warmth: &Warmth, scale: KitchenScale) -> String {
     let mut out = String::new();
-    block(&mut out, warmth, units);
+    block(&mut out, warmth, scale);
     out
 }
 
 /// What can be done where no water does, one sentence each.
-pub(super) fn ways_out(refusal: &Refusal, units: Units) -> Vec<String> {
-    let mut block = Block::new(units);
+pub(super) fn ways_out(refusal: &Refusal, scale: KitchenScale) -> Vec<String> {
+    let mut block = Block::new(scale);
     block.ways_out(refusal);
     block.lines.into_iter().map(|(_, text)| text).collect()
 }
@@ -117,10 +119,10 @@ pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String
 }
 
 impl Block {
-    const fn new(units: Units) -> Self {
+    const fn new(scale: KitchenScale) -> Self {
         Self {
             lines: Vec::new(),
-            units,
+            scale,
         }
     }
 
@@ -129,7 +131,7 @@ impl Block {
     }
 
     fn whole(&self, celsius: f64) -> String {
-        degrees(celsius, f64::round, self.units)
+        degrees(celsius, f64::round, self.scale.units)
     }
 
     fn water(&mut self, water: &Water, warmth: &Warmth) {
@@ -150,7 +152,8 @@ impl Block {
                 tap_water,
                 chilled_celsius,
             } => {
-                let weigh = |mass: Mass| self.units.to_weigh(mass);
+                let [ice, tap_water] = self.scale.parts(ice + tap_water, ice);
+                let weigh = |mass: Mass| self.scale.weigh_dough(mass);
                 let chilled = chilled_celsius.map_or(String::new(), |celsius| {
                     format!(", or all of it chilled to {}", self.whole(celsius))
                 });
@@ -182,9 +185,10 @@ impl Block {
     }
 
     fn warmer_grain(&mut self, why: &TooHot) {
+        let units = self.scale.units;
         if let Some(thaw) = &why.thaw {
-            let grain = self.units.to_weigh(thaw.grain);
-            let ice = self.units.to_weigh(thaw.ice);
+            let grain = self.scale.weigh_dough(thaw.grain);
+            let ice = units.to_weigh(thaw.ice);
             self.line(
                 "Thaw first",
                 &format!(
@@ -193,17 +197,17 @@ impl Block {
                 ),
             );
         }
-        let limit = degrees(why.limit_celsius, f64::floor, self.units);
+        let limit = degrees(why.limit_celsius, f64::floor, self.scale.units);
         match why.grain_at_least_celsius {
             Some(least) => {
-                let grain = degrees(least, f64::ceil, self.units);
+                let grain = degrees(least, f64::ceil, self.scale.units);
                 let state = if why.thaw.is_some() { "thawed grain" } else { "grain" };
                 self.line(
                     "Grain temp",
                     &format!("with {state} of {grain} or more, water of {limit} is enough"),
                 );
                 if least > COLD_CELSIUS {
-                    let text = format!("grain {}", warm_just_before(self.units));
+                    let text = format!("grain {}", warm_just_before(self.scale.units));
                     self.line("Caution", &text);
                 }
             }
@@ -234,7 +238,7 @@ impl Block {
                 format!("{}{hot}", self.whole(celsius))
             },
         );
-        let friction = difference(rule.friction_kelvin, self.units);
+        let friction = difference(rule.friction_kelvin, self.scale.units);
         let why = match rule.why {
             None => String::new(),
             Some(Why::Grain) => match rule.celsius.zip(water) {
@@ -255,12 +259,12 @@ impl Block {
     /// What grain and weights do to the water by the rule. Shown degrees add up, so the weights get what the rounded
     /// others leave.
     fn rule_to_water(&self, by_rule: f64, water: f64, rule: &FactorRule) -> String {
-        let in_degrees = |celsius| whole_degrees(celsius, f64::round, self.units);
-        let grain = whole_difference(rule.grain_kelvin, self.units);
+        let in_degrees = |celsius| whole_degrees(celsius, f64::round, self.scale.units);
+        let grain = whole_difference(rule.grain_kelvin, self.scale.units);
         let weights = in_degrees(water) - in_degrees(by_rule) - grain;
         let changes = |degrees: i64| {
             let adds = if degrees < 0 { "takes off" } else { "adds" };
-            format!("{adds} {} {}", degrees.abs(), scale(self.units))
+            format!("{adds} {} {}", degrees.abs(), scale(self.scale.units))
         };
         let weights = match weights {
             0 => String::new(),

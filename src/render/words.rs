@@ -104,7 +104,15 @@ pub fn cautions(out: &mut String, cautions: &[Caution], units: Units) {
         out.push('\n');
     }
     for caution in cautions {
-        wrapped(out, "! ", "  ", &units.in_words(&caution.text()));
+        let said = units.in_words(&caution.text());
+        // Names of allergens may fill a line: what is said behind them stays together.
+        let text = match said.rsplit_once(". ") {
+            Some((names, check)) if matches!(caution, Caution::Allergens(_)) => {
+                format!("{names}. {}", check.replace(' ', NO_BREAK))
+            }
+            _ => said.clone(),
+        };
+        wrapped(out, "! ", "  ", &text);
     }
 }
 

@@ -6,6 +6,7 @@ use crate::dough::formula::Formula;
 use crate::grain::LotCode;
 use crate::grain::moisture_test::Unfinished;
 use crate::keeping::Verdict;
+use crate::quantity::Milligrams;
 use uom::si::f64::Mass;
 
 /// A dough worked out.
@@ -44,4 +45,6 @@ pub struct BatchLot {
     pub verdict: Verdict,
     /// Wet grain of it.
     pub wet: Mass,
+    /// Wet grain of it on hand.
+    pub left: Milligrams,
 }

@@ -15,6 +15,8 @@ pub struct CalendarAnswer {
     pub book: String,
     /// The bakes.
     pub bakes: Vec<CalendarBake>,
+    /// Smallest step of the scale of the house.
+    pub scale: Milligrams,
     /// What accepted plans say is to be done with grain.
     pub tasks: Vec<CalendarTask>,
     /// The hours that the book calls night.

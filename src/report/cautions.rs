@@ -67,6 +67,12 @@ struct Words {
     source: &'static str,
 }
 
+/// Columns of a narrow terminal, less the `! ` before a caution.
+const LINE: usize = 78;
+
+/// What is said behind many allergens, so that they stay in one line.
+const CHECK_LABELS: &str = "Check labels.";
+
 impl Caution {
     /// Every caution, of the allergens that with all of them.
     pub const ALL: [Self; 22] = [
@@ -124,7 +130,16 @@ impl Caution {
     /// The caution in a line; that of many allergens takes two.
     pub fn text(self) -> String {
         match self {
-            Self::Allergens(allergens) => format!("Allergens: {allergens}. {}", self.words().line),
+            Self::Allergens(allergens) => {
+                let with = |check: &str| format!("Allergens: {allergens}. {check}");
+                let (whole, short) = (with(self.words().line), with(CHECK_LABELS));
+                let fits = |text: &str| text.chars().count() <= LINE;
+                if !fits(&whole) && fits(&short) {
+                    short
+                } else {
+                    whole
+                }
+            }
             _ => self.words().line.to_owned(),
         }
     }
@@ -323,6 +338,31 @@ mod tests {
             for words in [caution.more(), caution.shown(), caution.source()] {
                 assert!(words.len() > 10, "{caution:?}");
             }
+        }
+    }
+
+    #[test]
+    fn eight_allergens_stay_in_one_line() {
+        for (names, expected) in [
+            (
+                "soya, milk, nuts, celery, mustard",
+                "Allergens: soya, milk, nuts, celery, mustard. Check every label for more.",
+            ),
+            (
+                "soya, milk, nuts, celery, mustard, sesame",
+                "Allergens: soya, milk, nuts, celery, mustard, sesame. Check labels.",
+            ),
+            (
+                "egg, fish, soya, milk, nuts, mustard, sesame, lupin",
+                "Allergens: egg, fish, soya, milk, nuts, mustard, sesame, lupin. Check labels.",
+            ),
+            (
+                "crustaceans, egg, soya, milk, nuts, mustard, sesame, lupin",
+                "Allergens: crustaceans, egg, soya, milk, nuts, mustard, sesame, lupin. Check every label for more.",
+            ),
+        ] {
+            let caution = Caution::Allergens(Allergens::named_in(names));
+            assert_eq!(caution.text(), expected);
         }
     }
 

@@ -98,6 +98,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If more is there than the book says, count it",
             format!("/lot/{lot}/count"),
         ),
+        Remedy::MergeSources { name, into } => linked(
+            &format!("If {name} and {into} are one: make them one"),
+            "/book/sources/merge".to_owned(),
+        ),
         Remedy::TestMoisture(lot) => linked("Test its moisture", format!("/lot/{lot}/sample")),
         Remedy::ListLots | Remedy::AskTheShelf => linked("Look at the shelf", "/shelf".to_owned()),
         Remedy::ReadLog(about) => linked("Look at its entries", format!("/book/log?about={about}")),

@@ -61,6 +61,12 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
         BookRefusal::NearSource {
             name: "Tarn Fel".to_owned(),
             near: vec!["Tarn Fell".to_owned()],
+            renamed: None,
+        },
+        BookRefusal::NearSource {
+            name: "Tarn Fel".to_owned(),
+            near: vec!["Tarn Fell".to_owned()],
+            renamed: Some("Alder Lane".to_owned()),
         },
         BookRefusal::SourceTaken {
             name: "Tarn Fel".to_owned(),

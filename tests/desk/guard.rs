@@ -542,7 +542,10 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
             .notices
         }
         Kind::ClosePlace => desk.close_place(place, at)?.notices,
-        Kind::RenameSource => desk.rename_source("Alder Lane", "Alder Yard")?.notices,
+        Kind::RenameSource => {
+            desk.rename_source("Alder Lane", "Alder Yard", false)?
+                .notices
+        }
         Kind::MergeSource => desk.merge_source("Corrie Mill", "Alder Lane")?.notices,
         Kind::CorrectPickup => {
             let right = Correction {

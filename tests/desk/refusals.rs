@@ -14,6 +14,7 @@ use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
 use draffbook::dough::formula::Formula;
 use draffbook::dough::hold_back::{FlourAmount, GrainAmount};
+use draffbook::dough::house::House;
 use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
@@ -155,7 +156,13 @@ fn too_wet() -> Refusal {
         flour_basis: WetBasis::new(0.0).unwrap(),
         thirst: ThirstRule::Published,
     };
-    hold_back_of(dough, Uncertain::known(0.77, 0.01), "given").unwrap_err()
+    hold_back_of(
+        dough,
+        Uncertain::known(0.77, 0.01),
+        "given",
+        &House::default(),
+    )
+    .unwrap_err()
 }
 
 /// How a lot of a place with an odd name is struck and made again.
@@ -476,6 +483,10 @@ fn a_name_in_a_printed_command_is_one_word_for_a_shell() {
             Remedy::CloseLater(one.clone(), at("2026-11-20T12:00:00Z")),
             Remedy::NameOldSource(vec![other.clone(), one.clone()]),
             Remedy::SayNewSource(one.clone()),
+            Remedy::RenameToNear {
+                source: other.clone(),
+                name: one.clone(),
+            },
             Remedy::MergeSources {
                 name: other.clone(),
                 into: one.clone(),

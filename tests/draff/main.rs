@@ -3,6 +3,7 @@
 //! One binary for all of it: a module for each command, named like it, and one for each topic or promise that no single
 //! command covers. `env` is the kitchen of a test, `logger` writes what a logger measured.
 
+mod allergen_lines;
 mod env;
 mod logger;
 
@@ -56,6 +57,7 @@ mod moisture;
 mod moisture_told;
 mod move_lot;
 mod new_book;
+mod on_the_scale;
 mod once;
 mod optional_bakes;
 mod order_of_answers;
@@ -87,6 +89,7 @@ mod readings_left_out;
 mod readings_order;
 mod readings_stopped;
 mod readings_summary;
+mod renamed_almost_alike;
 mod report;
 mod report_counted;
 mod report_files;
@@ -105,6 +108,7 @@ mod short_forms;
 mod strike;
 mod ticket;
 mod today;
+mod told_once;
 mod trace;
 mod treat;
 mod usage;

@@ -190,17 +190,6 @@ fn one_source_shows_its_lots_and_what_the_next_one_is_taken_to_be() {
     );
 }
 
-#[test]
-fn a_name_that_is_almost_another_is_told_when_it_comes_by_renaming() {
-    let kitchen = Kitchen::new();
-    for source in ["Tarn Fell", "Alder Lane"] {
-        kitchen.pickup_from(source, "--brewed 2026-11-20 --mash-out 07:30 --wet 3kg");
-    }
-    let told = kitchen.told("source rename \"Alder Lane\" --to \"Tarn Fel\"");
-    has(&told, "called almost like `Tarn Fell`");
-    has(&told, "draff source merge 'Tarn Fel' --into 'Tarn Fell'");
-}
-
 /// How many grams came from a source, by a recall of it.
 #[track_caller]
 fn came_from(kitchen: &Kitchen, source: &str) -> f64 {

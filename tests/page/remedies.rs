@@ -54,3 +54,25 @@ fn a_wrong_code_in_a_form_has_a_link_for_each_of_the_nearest() {
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     each_has_its_link(&refused.body, &lots);
 }
+
+#[test]
+fn a_new_name_that_is_almost_that_of_another_brewery_leads_to_making_them_one() {
+    let house = House::new();
+    for source in ["Tarn Fell", "Corrie Mill"] {
+        house.draff(&format!(
+            "pickup --source \"{source}\" --brewed 2026-11-20 --mash-out 07:30 --wet 3kg"
+        ));
+    }
+    let phone = house.paired("Ada");
+    let (path, typed) = (
+        "/book/sources/rename",
+        [("source", "Corrie Mill"), ("name", "Tarn Fel")],
+    );
+    let refused = phone.fill(path, &typed);
+    assert_ne!(refused.status, StatusCode::SEE_OTHER);
+    let link =
+        "<a href=\"/book/sources/merge\">If Corrie Mill and Tarn Fell are one: make them one</a>";
+    assert!(refused.body.contains(link), "{}", refused.body);
+    let [source, name] = typed;
+    phone.book(path, &[source, name, ("new_source", "1")]);
+}

@@ -17,14 +17,12 @@ impl Desk {
         &mut self,
         source: &str,
         name: &str,
+        is_new: bool,
     ) -> anyhow::Result<Answer<Vec<SourceRecord>>> {
-        let ((entry, near), _) = self.act(Compare::Promises, |act| {
-            let entry = act.rename_source(source, name)?;
-            Ok((entry, act.view().names_near(name)?))
+        let (entry, _) = self.act(Compare::Promises, |act| {
+            act.rename_source(source, name, is_new)
         })?;
-        let near = (!near.is_empty()).then(|| Notice::CalledAlmostLike(name.to_owned(), near));
-        let told = near.into_iter().chain([Notice::UndoneBy(entry)]);
-        Ok(self.sources()?.with_notices(told))
+        Ok(self.sources()?.with_notices([Notice::UndoneBy(entry)]))
     }
 
     /// Says that a source is one with another, by whose name both are called. The letters in codes stay.

@@ -122,6 +122,7 @@ impl Desk {
             lot: answer.lot.code,
             verdict: answer.keeping.verdict,
             wet,
+            left: answer.wet,
         });
         Ok(GrainOfDough {
             moisture: lots.mixture.moisture,

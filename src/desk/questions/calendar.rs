@@ -42,9 +42,11 @@ impl Desk {
         if answers.is_empty() && tasks.is_empty() {
             return Err(Refusal::NoBakesPlanned.into());
         }
+        let house = view.house()?;
         let calendar = CalendarAnswer {
             book: view.about().name.clone(),
-            night: view.house()?.night,
+            night: house.night,
+            scale: house.work.step,
             bakes: answers.into_iter().map(calendar_bake).collect(),
             tasks,
             written_at: now,

@@ -45,6 +45,8 @@ pub struct HoldBackAnswer {
     pub unfinished: Unfinished,
     /// Two samples of the lot so far apart that its tests say less than none would.
     pub far_apart: Option<FarApart>,
+    /// Whether the flour of the bag was given, and does not follow from all of it.
+    pub is_flour_typed: bool,
     /// Smallest step of the scale of the house, on which its water is weighed.
     pub step: Milligrams,
 }
@@ -56,7 +58,7 @@ impl Desk {
         let answer = FactFinder::new(view)?.answer(view.lot(lot)?, self.as_of()?)?;
         guard::refuse_unusable(&answer)?;
         guard::refuse_used_up(&answer)?;
-        let step = view.house()?.work.step;
+        let house = view.house()?;
         let estimate = &answer.estimate;
         let learned = learned_thirst::of_grain(view, slice::from_ref(&answer))?;
         let dough = WaterOf {
@@ -64,7 +66,7 @@ impl Desk {
             ..dough
         };
         let cautions = answer.cautions();
-        let found = hold_back_of(dough, estimate.moisture, estimate.from.as_key())?;
+        let found = hold_back_of(dough, estimate.moisture, estimate.from.as_key(), &house)?;
         let is_short = found.answer.sum.wet > answer.wet.mass();
         let only = is_short.then_some(Notice::OnlyLeft(answer.wet));
         Ok(found
@@ -73,7 +75,6 @@ impl Desk {
                 is_dry: answer.lot.form.is_dry(),
                 unfinished: estimate.unfinished,
                 far_apart: answer.far_apart,
-                step,
                 ..found
             })
             .with_cautions(cautions)
@@ -81,11 +82,12 @@ impl Desk {
     }
 }
 
-/// The water of a dough with grain of this moisture, without any book.
+/// The water of a dough with grain of this moisture, on the scale of a house.
 pub fn hold_back_of(
     dough: WaterOf,
     moisture: Uncertain,
     from: &'static str,
+    house: &House,
 ) -> Result<Answer<HoldBackAnswer>, Refusal> {
     let sum = hold_back::work_out(&Request {
         grain: dough.grain,
@@ -105,7 +107,8 @@ pub fn hold_back_of(
         from,
         unfinished: Unfinished::default(),
         far_apart: None,
-        step: House::default().work.step,
+        is_flour_typed: matches!(dough.flour, FlourAmount::Bag(_)),
+        step: house.work.step,
     };
     Ok(Answer::new(
         answer,

@@ -46,10 +46,29 @@ pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
         BookRefusal::ActIdTaken { .. } => vec![Remedy::GiveAnotherActId],
         BookRefusal::NoDevice(_) => vec![Remedy::ListDevices],
         BookRefusal::NotStruck { entry, why } => of_strike(*entry, why),
-        BookRefusal::NearSource { name, near } => vec![
+        BookRefusal::NearSource {
+            name,
+            near,
+            renamed: None,
+        } => vec![
             Remedy::NameOldSource(near.clone()),
             Remedy::SayNewSource(name.clone()),
         ],
+        BookRefusal::NearSource {
+            name,
+            near,
+            renamed: Some(source),
+        } => {
+            let merges = near.iter().map(|into| Remedy::MergeSources {
+                name: source.clone(),
+                into: into.clone(),
+            });
+            let rename = Remedy::RenameToNear {
+                source: source.clone(),
+                name: name.clone(),
+            };
+            merges.chain([rename]).collect()
+        }
         BookRefusal::SourceTaken { name, taken } => vec![Remedy::MergeSources {
             name: name.clone(),
             into: taken.clone(),

@@ -204,6 +204,13 @@ pub enum Remedy {
     NameOldSource(Vec<String>),
     /// Say that it is a new source.
     SayNewSource(String),
+    /// Call a source otherwise, though another one is called almost so.
+    RenameToNear {
+        /// The source.
+        source: String,
+        /// How it is to be called.
+        name: String,
+    },
     /// Say that a source is one with another.
     MergeSources {
         /// The source.

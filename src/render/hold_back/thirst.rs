@@ -4,8 +4,10 @@ use super::both_parts;
 use crate::dough::hold_back::HoldBack;
 use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
+use crate::quantity::Milligrams;
 use crate::quantity::mass::{from_grams, grams};
 use crate::quantity::text::count;
+use crate::render::kitchen_scale::KitchenScale;
 use crate::render::numbers::Units;
 use uom::si::f64::Mass;
 
@@ -28,11 +30,11 @@ struct Beside {
 }
 
 impl Beside {
-    fn of(low: Mass, likely: Mass, high: Mass, units: Units) -> Self {
+    fn of(low: Mass, likely: Mass, high: Mass, scale: KitchenScale) -> Self {
         let none = Mass::default();
-        let weigh = |mass: Mass| units.on_the_bench(mass.abs());
+        let weigh = |mass: Mass| scale.weigh(mass.abs());
         // What is shown as nothing has no direction.
-        let is_shown = |mass: Mass| !is_nothing(mass, units);
+        let is_shown = |mass: Mass| !is_nothing(mass, scale.units);
         let is_less = |mass: Mass| mass < none && is_shown(mass);
         let is_more = |mass: Mass| mass > none && is_shown(mass);
         match (is_less(low), is_more(high)) {
@@ -61,11 +63,11 @@ impl Beside {
     }
 
     /// Of a dough: up to what is held back for it, where that is the most that the grain drinks.
-    fn of_dough(sum: &HoldBack, water: &ThirstWater, units: Units) -> Self {
-        let of = |high| Self::of(water.low, water.likely, high, units);
+    fn of_dough(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> Self {
+        let of = |high| Self::of(water.low, water.likely, high, scale);
         let found = of(water.high);
         if found.direction == Direction::More && !is_less_grain(water) {
-            of(both_parts(sum).1)
+            of(both_parts(sum, scale)[1])
         } else {
             found
         }
@@ -98,11 +100,11 @@ pub(super) fn is_on_top(water: &ThirstWater, units: Units) -> bool {
 }
 
 /// Why water is held back for it.
-pub(super) fn reason(sum: &HoldBack, water: &ThirstWater, units: Units) -> &'static str {
-    if is_in_hydration(water, units) {
+pub(super) fn reason(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> &'static str {
+    if is_in_hydration(water, scale.units) {
         return "as drier grain drinks more and wetter grain less";
     }
-    let direction = Beside::of_dough(sum, water, units).direction;
+    let direction = Beside::of_dough(sum, water, scale).direction;
     match (is_less_grain(water), direction) {
         (true, Direction::Less | Direction::Either) => {
             "in case it drinks little, so less grain saves less water"
@@ -115,8 +117,12 @@ pub(super) fn reason(sum: &HoldBack, water: &ThirstWater, units: Units) -> &'sta
 }
 
 /// The thirst of the grain with its range, up to what is held back for it.
-pub(in crate::render) fn in_short(sum: &HoldBack, water: &ThirstWater, units: Units) -> String {
-    if is_in_hydration(water, units) {
+pub(in crate::render) fn in_short(
+    sum: &HoldBack,
+    water: &ThirstWater,
+    scale: KitchenScale,
+) -> String {
+    if is_in_hydration(water, scale.units) {
         return "the hydration covers what this much grain usually drinks: it was found with as much grain of this form"
             .to_owned();
     }
@@ -124,7 +130,7 @@ pub(in crate::render) fn in_short(sum: &HoldBack, water: &ThirstWater, units: Un
         direction,
         range,
         likely,
-    } = Beside::of_dough(sum, water, units);
+    } = Beside::of_dough(sum, water, scale);
     if is_less_grain(water) {
         return format!(
             "this is less grain than the hydration was found with, so the dough takes {range} water, about {likely}"
@@ -140,13 +146,17 @@ pub(in crate::render) fn in_short(sum: &HoldBack, water: &ThirstWater, units: Un
 
 /// Its range and where that is known from, in a few words: `16 g to 181 g more, from 12 bakes`. Nothing where the hydration
 /// covers it.
-pub(super) fn range_in_short(sum: &HoldBack, water: &ThirstWater, units: Units) -> Option<String> {
+pub(super) fn range_in_short(
+    sum: &HoldBack,
+    water: &ThirstWater,
+    scale: KitchenScale,
+) -> Option<String> {
     let from = narrowed(water).map_or_else(
         || "as published".to_owned(),
         |learned| format!("from {}", count(learned.doughs, "bake")),
     );
-    let range = Beside::of_dough(sum, water, units).range;
-    (!is_in_hydration(water, units)).then(|| format!("{range}, {from}"))
+    let range = Beside::of_dough(sum, water, scale).range;
+    (!is_in_hydration(water, scale.units)).then(|| format!("{range}, {from}"))
 }
 
 /// What bakes of the house say, where it is other than what is published.
@@ -159,10 +169,13 @@ fn published() -> String {
     of_a_hundred(LOWEST, CENTRE, HIGHEST)
 }
 
+/// No scale: what trials and bakes say is told in grams.
+const IN_GRAMS: KitchenScale = KitchenScale::new(Units::Metric, Milligrams::new(1000));
+
 /// What 100 g of dry grain drink beside what flour does.
 fn of_a_hundred(low: f64, likely: f64, high: f64) -> String {
     let [low, likely, high] = [low, likely, high].map(|points| from_grams(points * 100.0));
-    let Beside { range, likely, .. } = Beside::of(low, likely, high, Units::Metric);
+    let Beside { range, likely, .. } = Beside::of(low, likely, high, IN_GRAMS);
     format!("for each 100 g of dry grain {range} water than flour takes, most likely {likely}")
 }
 
@@ -176,8 +189,8 @@ pub(in crate::render) fn learned_words(learned: &LearnedThirst) -> String {
 }
 
 /// The same as [`in_short`], and where that comes from.
-pub(super) fn whole(sum: &HoldBack, water: &ThirstWater, units: Units) -> String {
-    let in_short = in_short(sum, water, units);
+pub(super) fn whole(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> String {
+    let in_short = in_short(sum, water, scale);
     let published = published();
     if let Some(learned) = narrowed(water) {
         return format!(

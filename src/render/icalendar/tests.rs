@@ -58,6 +58,7 @@ fn answer(bakes: Vec<CalendarBake>) -> CalendarAnswer {
     CalendarAnswer {
         book: "Quernhollow Bakery".to_owned(),
         bakes,
+        scale: Milligrams::new(1000),
         tasks: Vec::new(),
         night: Some((clock("22:00"), clock("05:00"))),
         written_at: at("2026-03-01T09:00:00Z"),

@@ -4,6 +4,7 @@ use super::throw_away_unknown;
 use crate::keeping::Advice;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Zone};
+use crate::render::in_common::Told;
 use crate::render::numbers::Units;
 use crate::render::{times, words};
 
@@ -65,30 +66,105 @@ pub fn advice_words(
     }
 }
 
-/// Why such grain is thrown away, and the only exception: the same for all lots that had to be cold at one moment. Nothing where
-/// something else can be done with it.
+/// Why grain is thrown away whose cooling nobody showed, and the only exception: the same for all such lots but for when they
+/// had to be cold. Nothing where something else is asked.
 pub(in crate::render) fn exception(
     advice: &Advice,
     now: Instant,
     units: Units,
     zone: &Zone,
-) -> Option<String> {
-    let Advice::AskWhenCooled {
+) -> Option<Told> {
+    let (Advice::AskWhenCooled { at_most, by, .. }
+    | Advice::AskWhetherColdBefore {
         at_most,
         by,
-        still_hot: None,
+        is_said: false,
+        ..
+    }) = advice
+    else {
+        return None;
+    };
+    let cold = units.temperature(at_most.in_celsius());
+    let to_come = if now <= *by { " (still to come)" } else { "" };
+    Some(Told::new(
+        format!(
+            "{NOT_MEASURED}. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder"
+        ),
+        format!("by {}{to_come}", times::moment(*by, now, zone)),
+        format!(". {}", typed_of_unknown("LOT", &cold, false)),
+    ))
+}
+
+/// What to type for a logger's file that is missing, and what holds without it: the same for all lots but for how long they
+/// are good. Nothing where something else is asked, or a thermometer would do too.
+pub(in crate::render) fn logger_file(
+    advice: &Advice,
+    now: Instant,
+    _: Units,
+    zone: &Zone,
+) -> Option<Told> {
+    let Advice::ReadInLogger {
+        cold_by: None,
+        good_until,
     } = advice
     else {
         return None;
     };
-    let seen = seen_cold(*at_most, *by, now, units, zone);
-    (now > *by).then(|| {
-        let cold = units.temperature(at_most.in_celsius());
-        format!(
-            "{NOT_MEASURED}. Only exception: {seen}. {}",
-            typed_of_unknown("LOT", &cold, false)
-        )
+    let read_in = format!("{COVERS_THAT_TIME}: draff readings PLACE --csv FILE; without one");
+    Some(match good_until {
+        Some(until) => Told::new(
+            format!("{read_in} it is good"),
+            format!("until {}", times::moment(*until, now, zone)),
+            "",
+        ),
+        None => Told::new(format!("{read_in}, do not use unknown grain"), "", ""),
     })
+}
+
+/// Of the file of a logger.
+const COVERS_THAT_TIME: &str = "read in a file of its logger that covers that time";
+
+/// What is to be done with such a lot, where its [`exception`] or [`logger_file`] is told of several at once.
+pub(in crate::render) fn advice_in_short(
+    advice: &Advice,
+    code: &str,
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> String {
+    let throw_away = throw_away_unknown(code);
+    let unless_seen = |by: Instant| {
+        if now <= by {
+            format!("did somebody watch it cool? Otherwise {throw_away}")
+        } else {
+            throw_away.clone()
+        }
+    };
+    match advice {
+        Advice::AskWhenCooled {
+            by,
+            still_hot: Some(hot),
+            ..
+        } => format!(
+            "take the temperature now, in the middle of the grain, where it is thickest: draff probe {code} TEMPERATURE. At {} or more its time for cooling begins now. Below that: {}",
+            units.temperature(hot.in_celsius()),
+            unless_seen(*by)
+        ),
+        Advice::AskWhenCooled { by, .. } => unless_seen(*by),
+        Advice::AskWhetherColdBefore { cold, by, .. } => format!(
+            "nothing shows it cold before {}: {}",
+            times::moment(*cold, now, zone),
+            unless_seen(*by)
+        ),
+        Advice::ReadInLogger {
+            good_until: Some(_),
+            ..
+        } => "read in the file of its logger".to_owned(),
+        Advice::ReadInLogger { .. } => {
+            format!("read in the file of its logger; without one, {throw_away}")
+        }
+        other => advice_words(other, code, now, units, zone),
+    }
 }
 
 const NOT_MEASURED: &str =
@@ -183,7 +259,7 @@ fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Z
                     units.temperature(at_most.in_celsius())
                 )
             });
-            format!("{probe}read in a file of its logger that covers that time")
+            format!("{probe}{COVERS_THAT_TIME}")
         }
         Advice::MeasureActivity { by } => format!(
             "measure its water activity{}",

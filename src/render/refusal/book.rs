@@ -124,8 +124,20 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
                 known.join(", ")
             )
         }
-        BookRefusal::NearSource { name, near } => format!(
+        BookRefusal::NearSource {
+            name,
+            near,
+            renamed: None,
+        } => format!(
             "source `{name}` is new, and called almost like {}",
+            words::quoted(near)
+        ),
+        BookRefusal::NearSource {
+            name,
+            near,
+            renamed: Some(source),
+        } => format!(
+            "source `{source}` would be called `{name}`, almost like {}",
             words::quoted(near)
         ),
         BookRefusal::SourceTaken { name, taken } => {

@@ -151,6 +151,11 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "if it is a new one: --source {} --new-source",
             shell_word(name)
         ),
+        Remedy::RenameToNear { source, name } => format!(
+            "if it is another one: draff source rename {} --to {} --new-source",
+            shell_word(source),
+            shell_word(name)
+        ),
         Remedy::MergeSources { name, into } => format!(
             "if both are one: draff source merge {} --into {}",
             shell_word(name),

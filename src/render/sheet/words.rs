@@ -11,7 +11,8 @@ use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::bake::OPTIONAL;
-use crate::render::batch::OnTheScale;
+use crate::render::batch::{OnTheScale, on_the_scale};
+use crate::render::kitchen_scale::KitchenScale;
 use crate::render::numbers::{self, Units};
 use crate::render::plan::to_be_shown;
 use crate::render::water_temperature::{self, degrees};
@@ -59,19 +60,24 @@ impl Words<'_> {
         times::moment(at, self.answer.printed_at, self.zone)
     }
 
+    /// The scale on which the dough is weighed.
+    fn scale(&self) -> KitchenScale {
+        KitchenScale::new(self.units, self.answer.batch.scale)
+    }
+
     /// `12 pieces of 880 g`.
     pub fn pieces(&self) -> String {
         format!(
             "{} of {}",
             count(self.answer.pieces as usize, "piece"),
-            self.units.to_weigh(self.answer.piece)
+            self.scale().weigh_dough(self.answer.piece)
         )
     }
 
     /// Weight of a piece of bread.
     pub fn baked_piece(&self) -> String {
         let baked = self.answer.piece * (1.0 - self.answer.formula.bake_loss);
-        self.units.to_weigh(baked)
+        self.scale().weigh_dough(baked)
     }
 
     pub fn optional(&self) -> Option<&'static str> {
@@ -125,7 +131,7 @@ impl Words<'_> {
                 Some("hold back"),
                 format!(
                     "water, beside the mixer and as warm as the rest: {}",
-                    hold_back::parts_in_short(&self.answer.batch.hold_back, self.units)
+                    hold_back::parts_in_short(&self.answer.batch.hold_back, self.scale())
                 ),
             ),
             LineKind::Grain if self.is_of_several_lots() => {
@@ -269,7 +275,7 @@ impl Words<'_> {
                     )
                 }
                 Water::WithIce { ice, .. } => (
-                    Some(format!("{} of ice", self.units.to_weigh(ice))),
+                    Some(format!("{} of ice", self.scale().weigh_dough(ice))),
                     format!(
                         "in place of as much of the water; the rest from the tap at {}, {dough}",
                         whole(warmth.tap_celsius)
@@ -319,7 +325,7 @@ impl Words<'_> {
                 (None, format!("none: {reason}"))
             }
         };
-        let ways_out = water_temperature::ways_out(refusal, self.units);
+        let ways_out = water_temperature::ways_out(refusal, self.scale());
         let ways_out = ways_out.iter().map(|way| capital(way));
         let sentences: Vec<String> = std::iter::once(first).chain(ways_out).collect();
         (large, sentences.join(". "))

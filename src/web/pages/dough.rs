@@ -8,6 +8,7 @@ use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
 use crate::render::batch::OnTheScale;
+use crate::render::kitchen_scale::KitchenScale;
 use crate::render::lot::Detail;
 use crate::render::{hold_back, numbers, water_temperature};
 use crate::web::answer::Reply;
@@ -99,10 +100,11 @@ fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
         },
     )?;
     let (units, sum) = (visit.units(), &answer.answer.sum);
+    let scale = KitchenScale::new(units, answer.answer.step);
     let body = html! {
-        p.huge { span { "Pour first" } b { (units.on_the_bench(sum.pour_first)) } }
-        p.huge { span { "Hold back" } b { (units.on_the_bench(sum.keep_back)) } }
-        p { "Add it little by little until the dough feels right. " (hold_back::parts(sum, units)) }
+        p.huge { span { "Pour first" } b { (scale.weigh(sum.pour_first)) } }
+        p.huge { span { "Hold back" } b { (scale.weigh(sum.keep_back)) } }
+        p { "Add it little by little until the dough feels right. " (hold_back::parts(sum, scale)) }
         (draw::labelled(&hold_back::text(&answer.answer, Detail::Limit, units)))
         (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/water" { "Another dough" } }
@@ -202,14 +204,14 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let grain = visit.desk.grain_of_lots(&[lot], &request)?;
     let answer = desk::batch(&request, grain)?;
     let found = &answer.answer;
-    let units = visit.units();
+    let scale = KitchenScale::new(visit.units(), found.batch.scale);
     let body = html! {
-        p.lead { (units.to_weigh(found.batch.dough)) " of dough, " (units.to_weigh(found.batch.baked)) " of bread" }
+        p.lead { (scale.weigh_dough(found.batch.dough)) " of dough, " (scale.weigh_dough(found.batch.baked)) " of bread" }
         @for drying in numbers::drying(&found.drying) { p { (drying) } }
         (stages(visit, &found.batch))
         @if let Some(found) = &found.warmth {
             h2 { "How warm to make the water" }
-            (draw::labelled(&water_temperature::words(found, units)))
+            (draw::labelled(&water_temperature::words(found, scale)))
         }
         (draw::answer_notes(&visit.notes_of(&answer)))
         p { a href="/dough/batch" { "Another batch" } }

@@ -94,6 +94,7 @@ fn rename_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         (draw::choices(visit, "source", "Brewery", &sources, ""))
         (draw::text(visit, "name", "How it is called from now on", ""))
+        (draw::tick(visit, "new_source", "It is really another one, however alike its name is", false))
         p { "The letters in the codes of its lots stay." }
         (draw::book(visit, "Rename it"))
     })
@@ -105,7 +106,8 @@ fn rename_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let (Some(source), Some(name)) = (source, name) else {
         return Err(Faulty.into());
     };
-    let answer = visit.desk.rename_source(&source, &name)?;
+    let is_new = visit.typed.given("new_source").is_some();
+    let answer = visit.desk.rename_source(&source, &name, is_new)?;
     Ok(visit.booked(&answer))
 }
 

@@ -32,10 +32,10 @@ fn said(points: (f64, f64, f64), found_with: f64) -> [String; 4] {
     let (sum, water) = dough(points, found_with);
     let (low, likely, high) = points;
     [
-        in_short(&sum, &water, Units::Metric),
-        range_in_short(&sum, &water, Units::Metric).unwrap_or_default(),
+        in_short(&sum, &water, IN_GRAMS),
+        range_in_short(&sum, &water, IN_GRAMS).unwrap_or_default(),
         of_a_hundred(low, likely, high),
-        reason(&sum, &water, Units::Metric).to_owned(),
+        reason(&sum, &water, IN_GRAMS).to_owned(),
     ]
 }
 
@@ -159,7 +159,7 @@ fn water_for_thirst_comes_on_top_where_the_grain_likely_drinks_more_than_the_hyd
 fn a_range_that_bakes_did_not_change_is_the_published_one() {
     let (sum, water) = dough((LOWEST, CENTRE, HIGHEST), 0.0);
     assert_eq!(
-        range_in_short(&sum, &water, Units::Metric).unwrap(),
+        range_in_short(&sum, &water, IN_GRAMS).unwrap(),
         "10 g to 107 g more, as published"
     );
 }

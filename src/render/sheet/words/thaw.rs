@@ -80,7 +80,7 @@ impl Words<'_> {
 
     /// Frozen grain is thawed and measured before there is any water to tell.
     pub(super) fn thaw_first(&self, refusal: &Refusal) -> WaterWords {
-        let mut ways_out = water_temperature::ways_out(refusal, self.units);
+        let mut ways_out = water_temperature::ways_out(refusal, self.scale());
         // The line of its lot says when it comes out.
         if !self.thaw().is_empty() {
             ways_out.remove(0);
