@@ -1,11 +1,11 @@
-//! Which change to the bakes leaves less grain over, in words, with the command to type.
+//! Which change to the bakes leaves less grain over or fills bakes that are short, in words, with the command to type.
 
 use super::lot::Detail;
 use super::numbers::{Units, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
-use crate::planning::advise::{Advice, MOST};
-use crate::planning::plan::{Fate, Leftover, Plan};
+use crate::planning::advise::Advice;
+use crate::planning::plan::{Fate, Leftover};
 use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, ChangeKind, TOLD};
@@ -50,6 +50,9 @@ pub fn command(change: &Change, zone: &Zone) -> String {
             "draff bake change {bake} --share {}%",
             trimmed(share * 100.0, 1)
         ),
+        ChangeKind::Blend { bake, lots, .. } => {
+            format!("draff bake change {bake} --most-lots {lots}")
+        }
         ChangeKind::Add { at, point } => format!(
             "draff bake add {} --at \"{}\" {point} --pieces {} --optional",
             shell_word(&change.formula),
@@ -129,11 +132,12 @@ impl Words<'_> {
     }
 
     fn advice(&self, out: &mut String) {
-        if self.answer.is_all_used() {
+        let advised = &self.answer.advised;
+        let is_all_used = self.answer.is_all_used();
+        if is_all_used && advised.advice.is_empty() {
             return;
         }
         out.push('\n');
-        let advised = &self.answer.advised;
         if advised.advice.is_empty() {
             let text = if advised.stopped {
                 "Stopped before a change was found that saves any of it."
@@ -143,7 +147,12 @@ impl Words<'_> {
             self.lines().add(out, "", "", text);
             return;
         }
-        out.push_str("TO USE MORE OF IT, each change by itself\n");
+        let heading = if is_all_used {
+            "TO FILL BAKES THAT ARE SHORT, each change by itself\n"
+        } else {
+            "TO USE MORE OF IT, each change by itself\n"
+        };
+        out.push_str(heading);
         for advice in advised.advice.iter().take(TOLD) {
             let change = &self.answer.changes[advice.candidate];
             self.lines()
@@ -178,21 +187,29 @@ impl Words<'_> {
                 percent(*share),
                 percent(*before)
             ),
+            ChangeKind::Blend { bake, before, lots } => format!(
+                "make {bake} of {} instead of {before}, {formula}, mixed {mixed}",
+                count(*lots as usize, "lot")
+            ),
             ChangeKind::Add { .. } => format!(
                 "a further bake, {} of {formula}, mixed {mixed}",
                 count(change.pieces as usize, "piece")
             ),
         };
-        let before = totals(&self.answer.plan);
-        let after = totals(&advice.plan);
+        let (before, after) = (&self.answer.plan.aims, &advice.plan.aims);
         let mut effects = Vec::new();
         if !advice.uses_up.is_empty() {
             let lots: Vec<&str> = advice.uses_up.iter().map(|lot| self.lot(*lot)).collect();
             effects.push(format!("leaves none of {} over", lots.join(" and ")));
         }
         for (word, before, after) in [
-            ("spoils", before.0, after.0),
-            ("is left that no bake needs", before.1, after.1),
+            ("is missing in firm bakes", before.short, after.short),
+            ("spoils", before.spoiled, after.spoiled),
+            (
+                "is left that no bake needs",
+                before.preserved_unused,
+                after.preserved_unused,
+            ),
         ] {
             // As shown: a search leaves milligrams over.
             let (before, after) = (self.dry(before), self.dry(after));
@@ -235,9 +252,10 @@ impl Words<'_> {
                 "Stopped when you asked for it, after {}.",
                 count(answer.advised.looked_at, "change")
             ));
-        } else if answer.changes.len() > MOST && !self.is_brief {
+        } else if answer.changes.len() > answer.advised.looked_at && !self.is_brief {
             notes.push(format!(
-                "Planned with the {MOST} most promising of {} changes.",
+                "Planned with the {} most promising of {} changes.",
+                answer.advised.looked_at,
                 answer.changes.len()
             ));
         }
@@ -249,9 +267,4 @@ impl Words<'_> {
             self.lines().add(out, "", "", &note);
         }
     }
-}
-
-/// What spoils, and what is kept for no bake.
-fn totals(plan: &Plan) -> (Milligrams, Milligrams) {
-    (plan.aims.spoiled, plan.aims.preserved_unused)
 }

@@ -1,4 +1,4 @@
-//! The answer to `bake advise`: which change to the bakes leaves less grain over.
+//! The answer to `bake advise`: which change to the bakes leaves less grain over or fills bakes that are short.
 
 use super::Caution;
 use super::plan::{PlanGround, cautions_of_what_is_left};
@@ -57,6 +57,15 @@ pub enum ChangeKind {
         /// What it would be.
         share: f64,
     },
+    /// A bake of more lots than it may be made of now.
+    Blend {
+        /// The bake.
+        bake: BakeCode,
+        /// Of how many lots it may be made now.
+        before: u32,
+        /// Of how many it could be.
+        lots: u32,
+    },
     /// A further bake, baked if there is grain for it.
     Add {
         /// When.
@@ -72,6 +81,7 @@ impl ChangeKind {
         match self {
             Self::Pieces { .. } => "pieces",
             Self::Share { .. } => "share",
+            Self::Blend { .. } => "blend",
             Self::Add { .. } => "add",
         }
     }
@@ -79,7 +89,9 @@ impl ChangeKind {
     /// The bake that is changed.
     pub const fn bake(&self) -> Option<&BakeCode> {
         match self {
-            Self::Pieces { bake, .. } | Self::Share { bake, .. } => Some(bake),
+            Self::Pieces { bake, .. } | Self::Share { bake, .. } | Self::Blend { bake, .. } => {
+                Some(bake)
+            }
             Self::Add { .. } => None,
         }
     }

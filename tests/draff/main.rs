@@ -12,6 +12,7 @@ mod bake;
 mod bake_done;
 mod bake_planned;
 mod batch;
+mod blends;
 mod cautions;
 mod check;
 mod cold_doughs;

@@ -15,6 +15,7 @@ use serde::Serialize;
 pub struct Advise {
     as_of: String,
     until: String,
+    short_dry_g: f64,
     spoiled_dry_g: f64,
     preserved_unused_dry_g: f64,
     spare: Vec<Spare>,
@@ -33,8 +34,10 @@ struct Advice {
     mix_at: String,
     pieces: u32,
     grain_share: Option<f64>,
+    most_lots: Option<u32>,
     more_dough_g: f64,
     saved_dry_g: f64,
+    short_dry_g: f64,
     spoiled_dry_g: f64,
     preserved_unused_dry_g: f64,
     uses_up: Vec<String>,
@@ -49,6 +52,7 @@ impl Advise {
         Self {
             as_of: zone.rfc3339(situation.now),
             until: zone.rfc3339(situation.end),
+            short_dry_g: answer.plan.aims.short.grams(),
             spoiled_dry_g: answer.plan.aims.spoiled.grams(),
             preserved_unused_dry_g: answer.plan.aims.preserved_unused.grams(),
             spare: answer
@@ -100,8 +104,13 @@ impl Advice {
                 ChangeKind::Share { share, .. } => Some(fraction(share)),
                 _ => None,
             },
+            most_lots: match change.what {
+                ChangeKind::Blend { lots, .. } => Some(lots),
+                _ => None,
+            },
             more_dough_g: change.more_dough.grams(),
             saved_dry_g: saved.grams(),
+            short_dry_g: advice.plan.aims.short.grams(),
             spoiled_dry_g: advice.plan.aims.spoiled.grams(),
             preserved_unused_dry_g: advice.plan.aims.preserved_unused.grams(),
             uses_up,
