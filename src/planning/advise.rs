@@ -9,6 +9,8 @@ use super::search::Patience;
 use super::windows::{Fit, Windows};
 use crate::quantity::Milligrams;
 
+pub mod worth;
+
 /// A change to the bakes that may take grain which would be left over.
 #[derive(Debug, Clone)]
 pub struct Candidate {
@@ -193,6 +195,15 @@ pub fn check(
         )
     });
     advised
+}
+
+/// What part of grain with this fate counts as lost.
+fn part_lost(situation: &Situation, fate: Fate) -> f64 {
+    match fate {
+        Fate::Spoils => 1.0,
+        Fate::Frozen | Fate::Dried => situation.costs.unused_counts,
+        Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable => 0.0,
+    }
 }
 
 /// Kilograms of dry grain that a plan loses, preserved unused grain in its part.

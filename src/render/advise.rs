@@ -36,6 +36,7 @@ fn told(
     let mut out = String::new();
     tell.left(&mut out);
     tell.advice(&mut out);
+    tell.tests(&mut out);
     tell.notes(&mut out);
     out
 }
@@ -168,6 +169,32 @@ impl Words<'_> {
         }
     }
 
+    /// `Weigh a sample of COR-261120-15: it decides 320 g of dry grain`.
+    fn tests(&self, out: &mut String) {
+        let worth = &self.answer.tested.worth;
+        if worth.is_empty() {
+            return;
+        }
+        out.push_str("\nWORTH A TEST\n");
+        for (place, test) in worth.iter().enumerate() {
+            let lot = self.lot(test.lot);
+            let text = format!(
+                "Weigh a sample of {lot}: it decides {} of dry grain",
+                self.dry(test.dry)
+            );
+            let why = if self.is_brief || place > 0 {
+                ""
+            } else {
+                " (doughs come nearer to what they want, or less spoils, by that on average)"
+            };
+            self.lines()
+                .add(out, "  ", "      ", &format!("{text}{why}"));
+            if self.is_typed {
+                to_type(out, &format!("draff moisture {lot} PAN WET DRY g"));
+            }
+        }
+    }
+
     /// `2 pieces more in B-2Q, Quern pan loaf, mixed Wed 25 Nov 02:00: leaves none of COR-261120-15 over; 907 g of dry grain
     /// is kept for no bake yet instead of 2444 g`.
     fn sentence(&self, advice: &Advice, change: &Change) -> String {
@@ -251,6 +278,11 @@ impl Words<'_> {
             notes.push(format!(
                 "Stopped when you asked for it, after {}.",
                 count(answer.advised.looked_at, "change")
+            ));
+        } else if answer.tested.stopped {
+            notes.push(format!(
+                "Stopped when you asked for it, after the test of {}.",
+                count(answer.tested.looked_at, "lot")
             ));
         } else if answer.changes.len() > answer.advised.looked_at && !self.is_brief {
             notes.push(format!(

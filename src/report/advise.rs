@@ -1,9 +1,11 @@
-//! The answer to `bake advise`: which change to the bakes leaves less grain over or fills bakes that are short.
+//! The answer to `bake advise`: which change to the bakes leaves less grain over or fills bakes that are short, and which lot is
+//! worth a test.
 
 use super::Caution;
 use super::plan::{PlanGround, cautions_of_what_is_left};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::Point;
+use crate::planning::advise::worth::Tested;
 use crate::planning::advise::{Advised, wasted};
 use crate::planning::plan::Plan;
 use crate::quantity::{Instant, Milligrams};
@@ -19,6 +21,8 @@ pub struct AdviseAnswer {
     pub changes: Vec<Change>,
     /// What came of it.
     pub advised: Advised,
+    /// Tests of lots that are worth the oven.
+    pub tested: Tested,
     /// Bakes that take as much of what is left over as their formula allows.
     pub at_most: Vec<usize>,
 }

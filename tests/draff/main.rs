@@ -153,4 +153,5 @@ mod two_thousand;
 mod units_shown;
 mod warm_grain;
 mod worth_a_test;
+mod worth_in_grams;
 mod writers;

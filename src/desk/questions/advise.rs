@@ -7,6 +7,7 @@ use crate::dough::formula::Formula;
 use crate::dough::timetable::Point;
 use crate::ledger::{BakeSetting, FormulaRecord};
 use crate::planning::Plan;
+use crate::planning::advise::worth::Tests;
 use crate::planning::advise::{self, Candidate};
 use crate::planning::problem::Bake;
 use crate::planning::windows::{Fit, Windows};
@@ -17,8 +18,8 @@ use crate::report::plan::PlanGround;
 use chrono::{Days, NaiveTime};
 
 impl Desk {
-    /// Looks at changes to the bakes of so many days, today counted, each by planning with it. The book is free
-    /// for others while the search goes on.
+    /// Looks at changes to the bakes of so many days, today counted, and at tests of lots, each by planning with it. The book
+    /// is free for others while the search goes on.
     pub fn advise(&self, days: u32, watch: &mut dyn Watch) -> anyhow::Result<Answer<AdviseAnswer>> {
         let view = self.view();
         let request = PlanOf {
@@ -47,11 +48,16 @@ impl Desk {
         let advised = advise::check(&ground.situation, &plan, &candidates, &mut |looked_at| {
             watch.goes_on(Progress::Advise { looked_at, all })
         });
+        let tests = Tests::new(&ground.situation, &plan, ground.testable(&plan));
+        let all = tests.plans();
+        let tested =
+            tests.work_out(&mut |looked_at| watch.goes_on(Progress::Tests { looked_at, all }));
         let answer = AdviseAnswer {
             ground,
             plan,
             changes,
             advised,
+            tested,
             at_most,
         }
         .with_the_best_of_each();

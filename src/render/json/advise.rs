@@ -20,6 +20,7 @@ pub struct Advise {
     preserved_unused_dry_g: f64,
     spare: Vec<Spare>,
     advice: Vec<Advice>,
+    lots_to_test: Vec<Test>,
     at_most: Vec<String>,
     looked_at: usize,
     stopped: bool,
@@ -42,6 +43,12 @@ struct Advice {
     preserved_unused_dry_g: f64,
     uses_up: Vec<String>,
     command: String,
+}
+
+#[derive(Serialize)]
+struct Test {
+    lot: String,
+    decides_dry_g: f64,
 }
 
 impl Advise {
@@ -74,13 +81,22 @@ impl Advise {
                     Advice::new(advice, change, uses_up, zone)
                 })
                 .collect(),
+            lots_to_test: answer
+                .tested
+                .worth
+                .iter()
+                .map(|worth| Test {
+                    lot: code(worth.lot),
+                    decides_dry_g: worth.dry.grams(),
+                })
+                .collect(),
             at_most: answer
                 .at_most
                 .iter()
                 .map(|bake| situation.bakes[*bake].code.clone())
                 .collect(),
             looked_at: answer.advised.looked_at,
-            stopped: answer.advised.stopped,
+            stopped: answer.advised.stopped || answer.tested.stopped,
             overdue: answer
                 .ground
                 .overdue
