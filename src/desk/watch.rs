@@ -22,6 +22,13 @@ pub enum Progress {
         /// How many there are to look at.
         all: usize,
     },
+    /// Moistures that tests of lots may show.
+    Tests {
+        /// How many were planned with.
+        looked_at: usize,
+        /// How many there are.
+        all: usize,
+    },
 }
 
 /// Watches one search of one request.

@@ -1,12 +1,15 @@
-//! Which change to the bakes would leave less grain to spoil. Each is judged by planning again with it, never by
-//! a rule of its own: a bake that is raised may take grain from another.
+//! Which change to the bakes would leave less grain to spoil or fill firm bakes. Each is judged by planning again with it,
+//! never by a rule of its own: a bake that is raised may take grain from another.
 
+use super::figures::kilograms;
 use super::make::{NoPlan, make};
 use super::plan::{Fate, Plan};
 use super::problem::{Bake, Situation};
 use super::search::Patience;
 use super::windows::{Fit, Windows};
 use crate::quantity::Milligrams;
+
+pub mod worth;
 
 /// A change to the bakes that may take grain which would be left over.
 #[derive(Debug, Clone)]
@@ -17,7 +20,8 @@ pub struct Candidate {
     pub bake: Bake,
     /// Dough that it makes more, as a measure of the work: of two that save as much the smaller goes first.
     pub more_dough: Milligrams,
-    /// Dry grain that it could take at most of what is left over; what promises most is looked at first.
+    /// Dry grain that it could take at most of what is left over, or for a bake that is short; what promises most is
+    /// looked at first.
     pub could_take: Milligrams,
 }
 
@@ -30,6 +34,8 @@ pub struct Advice {
     pub plan: Plan,
     /// Kilograms of dry grain saved, preserved unused grain in its part.
     pub saved: f64,
+    /// Kilograms of dry grain that firm bakes lack less of their minimum.
+    pub filled: f64,
     /// Lots of which something was left over and now nothing is.
     pub uses_up: Vec<usize>,
 }
@@ -46,7 +52,12 @@ pub struct Advised {
 }
 
 /// Candidates that are planned with at most: each takes a search.
-pub const MOST: usize = 30;
+const MOST: usize = 30;
+/// The time that a plan takes grows about as the square of the choices of a lot for a bake. So many of these squares are looked
+/// at, within seconds: our choice.
+const SQUARES: usize = 320_000;
+/// Plans that are made in the largest week too.
+const LEAST_PLANS: usize = 4;
 /// Nodes that settle a small week, and come near in a large one, many times over.
 const PATIENCE: Patience = Patience {
     nodes: 400,
@@ -111,8 +122,19 @@ pub fn fits(situation: &Situation, lot: usize, bakes: &[Bake]) -> Vec<bool> {
     fits.map(|fit| matches!(fit, Fit::Fits { .. })).collect()
 }
 
-/// Plans with each candidate and keeps those that save grain while no firm bake lacks more. `goes_on` is told
-/// how many were looked at.
+/// How many of so many plans are made: fewer in a large week.
+fn most_plans(situation: &Situation, most: usize) -> usize {
+    let choices = (situation.lots.len() * situation.bakes.len()).max(1);
+    (SQUARES / (choices * choices)).clamp(LEAST_PLANS, most)
+}
+
+/// How many candidates are planned with at most.
+pub fn most_candidates(situation: &Situation) -> usize {
+    most_plans(situation, MOST)
+}
+
+/// Plans with each candidate and keeps those that save grain, or fill firm bakes that are short, while firm bakes together
+/// lack no more. `goes_on` is told how many were looked at.
 pub fn check(
     situation: &Situation,
     plan: &Plan,
@@ -131,7 +153,7 @@ pub fn check(
     let mut advised = Advised::default();
     let before = wasted(situation, plan);
     let step = situation.capacity.step;
-    for at in order.into_iter().take(MOST) {
+    for at in order.into_iter().take(most_candidates(situation)) {
         if !goes_on(advised.looked_at) {
             advised.stopped = true;
             break;
@@ -148,7 +170,8 @@ pub fn check(
         };
         let saved = lost(situation, plan) - lost(situation, &then);
         let is_shorter = then.aims.short.get() > plan.aims.short.get() + step.get();
-        if is_shorter || saved * 1e6 <= step.get() as f64 {
+        let filled = (kilograms(plan.aims.short) - kilograms(then.aims.short)).max(0.0);
+        if is_shorter || saved.max(filled) <= kilograms(step) {
             continue;
         }
         let after = wasted(situation, &then);
@@ -159,13 +182,14 @@ pub fn check(
                 .collect(),
             plan: then,
             saved,
+            filled,
         });
     }
     // To the gram: less is no reason to bake more.
-    let grams = |saved: f64| (saved * 1000.0).round() as i64;
+    let grams = |gained: f64| (gained * 1000.0).round() as i64;
     advised.advice.sort_by_key(|advice| {
         (
-            -grams(advice.saved),
+            -grams(advice.saved + advice.filled),
             candidates[advice.candidate].more_dough,
             advice.candidate,
         )
@@ -173,9 +197,17 @@ pub fn check(
     advised
 }
 
+/// What part of grain with this fate counts as lost.
+fn part_lost(situation: &Situation, fate: Fate) -> f64 {
+    match fate {
+        Fate::Spoils => 1.0,
+        Fate::Frozen | Fate::Dried => situation.costs.unused_counts,
+        Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable => 0.0,
+    }
+}
+
 /// Kilograms of dry grain that a plan loses, preserved unused grain in its part.
 fn lost(situation: &Situation, plan: &Plan) -> f64 {
-    let kilograms = |mass: Milligrams| mass.get() as f64 / 1e6;
     kilograms(plan.aims.spoiled)
         + situation.costs.unused_counts * kilograms(plan.aims.preserved_unused)
 }

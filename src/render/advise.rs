@@ -1,11 +1,11 @@
-//! Which change to the bakes leaves less grain over, in words, with the command to type.
+//! Which change to the bakes leaves less grain over or fills bakes that are short, in words, with the command to type.
 
 use super::lot::Detail;
 use super::numbers::{MassUnit, Units, percent};
 use super::plan::bakes_apart;
 use super::{times, words};
-use crate::planning::advise::{Advice, MOST};
-use crate::planning::plan::{Fate, Leftover, Plan};
+use crate::planning::advise::Advice;
+use crate::planning::plan::{Fate, Leftover};
 use crate::quantity::text::{count, shell_word, trimmed};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, ChangeKind, TOLD};
@@ -38,6 +38,7 @@ fn told(
     let mut out = String::new();
     tell.left(&mut out);
     tell.advice(&mut out);
+    tell.tests(&mut out);
     tell.notes(&mut out);
     out
 }
@@ -52,6 +53,9 @@ pub fn command(change: &Change, zone: &Zone) -> String {
             "draff bake change {bake} --share {}%",
             trimmed(share * 100.0, 1)
         ),
+        ChangeKind::Blend { bake, lots, .. } => {
+            format!("draff bake change {bake} --most-lots {lots}")
+        }
         ChangeKind::Add { at, point } => format!(
             "draff bake add {} --at \"{}\" {point} --pieces {} --optional",
             shell_word(&change.formula),
@@ -133,11 +137,12 @@ impl Words<'_> {
     }
 
     fn advice(&self, out: &mut String) {
-        if self.answer.is_all_used() {
+        let advised = &self.answer.advised;
+        let is_all_used = self.answer.is_all_used();
+        if is_all_used && advised.advice.is_empty() {
             return;
         }
         out.push('\n');
-        let advised = &self.answer.advised;
         if advised.advice.is_empty() {
             let text = if advised.stopped {
                 "Stopped before a change was found that saves any of it."
@@ -147,7 +152,12 @@ impl Words<'_> {
             self.lines().add(out, "", "", text);
             return;
         }
-        out.push_str("TO USE MORE OF IT, each change by itself\n");
+        let heading = if is_all_used {
+            "TO FILL BAKES THAT ARE SHORT, each change by itself\n"
+        } else {
+            "TO USE MORE OF IT, each change by itself\n"
+        };
+        out.push_str(heading);
         for advice in advised.advice.iter().take(TOLD) {
             let change = &self.answer.changes[advice.candidate];
             self.lines()
@@ -160,6 +170,32 @@ impl Words<'_> {
         if more > 0 && !self.is_brief {
             let text = format!("{} that save less are left out.", count(more, "change"));
             self.lines().add(out, "", "", &text);
+        }
+    }
+
+    /// `Weigh a sample of COR-261120-15: it decides 320 g of dry grain`.
+    fn tests(&self, out: &mut String) {
+        let worth = &self.answer.tested.worth;
+        if worth.is_empty() {
+            return;
+        }
+        out.push_str("\nWORTH A TEST\n");
+        for (place, test) in worth.iter().enumerate() {
+            let lot = self.lot(test.lot);
+            let text = format!(
+                "Weigh a sample of {lot}: it decides {} of dry grain",
+                self.dry(test.dry)
+            );
+            let why = if self.is_brief || place > 0 {
+                ""
+            } else {
+                " (doughs come nearer to what they want, or less spoils, by that on average)"
+            };
+            self.lines()
+                .add(out, "  ", "      ", &format!("{text}{why}"));
+            if self.is_typed {
+                to_type(out, &format!("draff moisture {lot} PAN WET DRY g"));
+            }
         }
     }
 
@@ -182,21 +218,29 @@ impl Words<'_> {
                 percent(*share),
                 percent(*before)
             ),
+            ChangeKind::Blend { bake, before, lots } => format!(
+                "make {bake} of {} instead of {before}, {formula}, mixed {mixed}",
+                count(*lots as usize, "lot")
+            ),
             ChangeKind::Add { .. } => format!(
                 "a further bake, {} of {formula}, mixed {mixed}",
                 count(change.pieces as usize, "piece")
             ),
         };
-        let before = totals(&self.answer.plan);
-        let after = totals(&advice.plan);
+        let (before, after) = (&self.answer.plan.aims, &advice.plan.aims);
         let mut effects = Vec::new();
         if !advice.uses_up.is_empty() {
             let lots: Vec<&str> = advice.uses_up.iter().map(|lot| self.lot(*lot)).collect();
             effects.push(format!("leaves none of {} over", lots.join(" and ")));
         }
         for (word, before, after) in [
-            ("spoils", before.0, after.0),
-            ("is left that no bake needs", before.1, after.1),
+            ("is missing in firm bakes", before.short, after.short),
+            ("spoils", before.spoiled, after.spoiled),
+            (
+                "is left that no bake needs",
+                before.preserved_unused,
+                after.preserved_unused,
+            ),
         ] {
             // As shown: a search leaves milligrams over.
             let (before, after) = (self.dry(before), self.dry(after));
@@ -239,9 +283,15 @@ impl Words<'_> {
                 "Stopped when you asked for it, after {}.",
                 count(answer.advised.looked_at, "change")
             ));
-        } else if answer.changes.len() > MOST && !self.is_brief {
+        } else if answer.tested.stopped {
             notes.push(format!(
-                "Planned with the {MOST} most promising of {} changes.",
+                "Stopped when you asked for it, after the test of {}.",
+                count(answer.tested.looked_at, "lot")
+            ));
+        } else if answer.changes.len() > answer.advised.looked_at && !self.is_brief {
+            notes.push(format!(
+                "Planned with the {} most promising of {} changes.",
+                answer.advised.looked_at,
                 answer.changes.len()
             ));
         }
@@ -253,9 +303,4 @@ impl Words<'_> {
             self.lines().add(out, "", "", &note);
         }
     }
-}
-
-/// What spoils, and what is kept for no bake.
-fn totals(plan: &Plan) -> (Milligrams, Milligrams) {
-    (plan.aims.spoiled, plan.aims.preserved_unused)
 }

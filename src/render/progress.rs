@@ -21,5 +21,8 @@ pub fn progress(progress: Progress, seconds: u64, units: Units) -> String {
         Progress::Advise { looked_at, all } => format!(
             "planning with each change for {seconds} s: {looked_at} of {all} so far, Ctrl-C takes those"
         ),
+        Progress::Tests { looked_at, all } => format!(
+            "planning with each moisture that a test may show for {seconds} s: {looked_at} of {all} so far, Ctrl-C ends it"
+        ),
     }
 }

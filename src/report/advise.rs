@@ -1,9 +1,11 @@
-//! The answer to `bake advise`: which change to the bakes leaves less grain over.
+//! The answer to `bake advise`: which change to the bakes leaves less grain over or fills bakes that are short, and which lot is
+//! worth a test.
 
 use super::Caution;
 use super::plan::{PlanGround, cautions_of_what_is_left};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::Point;
+use crate::planning::advise::worth::Tested;
 use crate::planning::advise::{Advised, wasted};
 use crate::planning::plan::Plan;
 use crate::quantity::{Instant, Milligrams};
@@ -19,6 +21,8 @@ pub struct AdviseAnswer {
     pub changes: Vec<Change>,
     /// What came of it.
     pub advised: Advised,
+    /// Tests of lots that are worth the oven.
+    pub tested: Tested,
     /// Bakes that take as much of what is left over as their formula allows.
     pub at_most: Vec<usize>,
 }
@@ -57,6 +61,15 @@ pub enum ChangeKind {
         /// What it would be.
         share: f64,
     },
+    /// A bake of more lots than it may be made of now.
+    Blend {
+        /// The bake.
+        bake: BakeCode,
+        /// Of how many lots it may be made now.
+        before: u32,
+        /// Of how many it could be.
+        lots: u32,
+    },
     /// A further bake, baked if there is grain for it.
     Add {
         /// When.
@@ -72,6 +85,7 @@ impl ChangeKind {
         match self {
             Self::Pieces { .. } => "pieces",
             Self::Share { .. } => "share",
+            Self::Blend { .. } => "blend",
             Self::Add { .. } => "add",
         }
     }
@@ -79,7 +93,9 @@ impl ChangeKind {
     /// The bake that is changed.
     pub const fn bake(&self) -> Option<&BakeCode> {
         match self {
-            Self::Pieces { bake, .. } | Self::Share { bake, .. } => Some(bake),
+            Self::Pieces { bake, .. } | Self::Share { bake, .. } | Self::Blend { bake, .. } => {
+                Some(bake)
+            }
             Self::Add { .. } => None,
         }
     }

@@ -6,10 +6,14 @@ use super::moisture::MoistureAnswer;
 use super::plan::PlanGround;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::dry_matter::wet_for;
+use crate::keeping::PlaceKind;
+use crate::planning::advise::worth::Testable;
+use crate::planning::plan::Plan;
 use crate::planning::windows::{State, Windows};
 use crate::planning::working_hours::taken_out_at;
 use crate::quantity::Instant;
 use chrono::Duration;
+use std::collections::BTreeMap;
 use uom::si::f64::Mass;
 
 /// A test is worth the oven where it makes the dry grain of a lot surer by this part of it: judgement.
@@ -61,6 +65,16 @@ impl MoistureAnswer {
         let dry_fraction = estimate.wet_basis().dry_fraction().get();
         self.contradicts_itself() || narrower >= WORTH_A_TEST * dry_fraction
     }
+
+    /// What part of the uncertainty of the moisture is left after one more test; all of it where nothing is uncertain.
+    fn left_after_a_test(&self) -> f64 {
+        let now = self.estimate.moisture.expanded();
+        if now > 0.0 {
+            (self.estimate.after_one_more_test() / now).min(1.0)
+        } else {
+            1.0
+        }
+    }
 }
 
 impl PlanGround {
@@ -87,14 +101,37 @@ impl PlanGround {
         Some(NextBake::of(&self.bakes[*next], &self.moistures[lot]))
     }
 
-    /// By when a sample has to go into the oven so that it is dry before a bake weighs its grain out, while somebody is there.
-    pub fn sample_by(&self, next: &NextBake) -> Option<Instant> {
+    /// Lots that a plan draws from and of which a sample can be dried before the first bake of them weighs its grain out. As
+    /// everywhere a lot that is frozen is tested once it is thawed, one that is to be dried once it is dry, and one with a sample
+    /// in the oven is not tested now.
+    pub fn testable(&self, plan: &Plan) -> Vec<Testable> {
         let situation = &self.situation;
-        taken_out_at(
-            &situation.zone,
-            &situation.capacity,
-            SAMPLE_DRIES,
-            next.grain_at,
-        )
+        let mut first: BTreeMap<usize, Instant> = BTreeMap::new();
+        for (bake, planned) in situation.bakes.iter().zip(&plan.bakes) {
+            let draws = planned.draws.iter();
+            for draw in draws.filter(|draw| draw.state != State::Dried) {
+                let at = first.entry(draw.lot).or_insert(bake.grain_at);
+                *at = bake.grain_at.min(*at);
+            }
+        }
+        let is_in_time = |(lot, at): &(usize, Instant)| {
+            let is_frozen = situation.lots[*lot].place_kind == PlaceKind::Freezer;
+            let by = self.sample_by(*at);
+            !is_frozen
+                && self.moistures[*lot].drying() == 0
+                && by.is_some_and(|by| by >= situation.now)
+        };
+        let lots = first.into_iter().filter(is_in_time);
+        lots.map(|(lot, _)| Testable {
+            lot,
+            left: self.moistures[lot].left_after_a_test(),
+        })
+        .collect()
+    }
+
+    /// By when a sample has to go into the oven so that it is dry before a bake weighs its grain out, while somebody is there.
+    pub fn sample_by(&self, grain_at: Instant) -> Option<Instant> {
+        let situation = &self.situation;
+        taken_out_at(&situation.zone, &situation.capacity, SAMPLE_DRIES, grain_at)
     }
 }

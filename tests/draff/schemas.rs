@@ -555,3 +555,26 @@ fn readings_read_in_and_summed_up() {
         assert_eq!(none[key], json!(null), "{key}");
     }
 }
+
+#[test]
+fn advice_on_bakes_and_tests() {
+    let (kitchen, _) = Kitchen::with_loaf("20kg");
+    kitchen.ok("settings freezer none");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 10:00\" mix --pieces 24");
+    let schema = json!({
+        "as_of": "moment", "until": "moment",
+        "short_dry_g": "number", "spoiled_dry_g": "number", "preserved_unused_dry_g": "number",
+        "spare": [{
+            "lot": "string", "wet_g": "number", "dry_g": "number", "fate": "string", "keep_until": "moment?",
+        }],
+        "advice": [{
+            "change": "string", "bake": "string?", "formula": "string", "mix_at": "moment", "pieces": "count",
+            "grain_share": "number?", "most_lots": "count?", "more_dough_g": "number",
+            "saved_dry_g": "number", "short_dry_g": "number", "spoiled_dry_g": "number",
+            "preserved_unused_dry_g": "number", "uses_up": "list", "command": "string",
+        }],
+        "lots_to_test": [{"lot": "string", "decides_dry_g": "number"}],
+        "at_most": ["string"], "looked_at": "count", "stopped": "yes or no", "overdue": "list",
+    });
+    matches(&kitchen.json("bake advise"), &schema, "bake advise");
+}

@@ -1,4 +1,4 @@
-//! Which bake to add, or which to make larger, so that less grain is left over.
+//! Which bake to add, to make larger or to make of more lots, so that less grain is left over.
 
 use super::plan::no_plan;
 use crate::desk::plan_facts::{self, PlanOf, as_planned};
@@ -7,8 +7,10 @@ use crate::dough::formula::Formula;
 use crate::dough::timetable::Point;
 use crate::ledger::{BakeSetting, FormulaRecord};
 use crate::planning::Plan;
+use crate::planning::advise::worth::Tests;
 use crate::planning::advise::{self, Candidate};
 use crate::planning::problem::Bake;
+use crate::planning::windows::{Fit, Windows};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::advise::{AdviseAnswer, Change, ChangeKind};
 use crate::report::bake::BakeNeeds;
@@ -16,8 +18,8 @@ use crate::report::plan::PlanGround;
 use chrono::{Days, NaiveTime};
 
 impl Desk {
-    /// Looks at changes to the bakes of so many days, today counted, each by planning with it. The book is free
-    /// for others while the search goes on.
+    /// Looks at changes to the bakes of so many days, today counted, and at tests of lots, each by planning with it. The book
+    /// is free for others while the search goes on.
     pub fn advise(&self, days: u32, watch: &mut dyn Watch) -> anyhow::Result<Answer<AdviseAnswer>> {
         let view = self.view();
         let request = PlanOf {
@@ -33,6 +35,7 @@ impl Desk {
         let plan = advise::plan(&ground.situation).map_err(|reason| no_plan(reason, &ground))?;
         let mut found = Found::new(&ground, &plan);
         found.larger_bakes()?;
+        found.blends()?;
         found.further_bakes(&formulas, self.zone())?;
         let Found {
             changes,
@@ -40,15 +43,21 @@ impl Desk {
             at_most,
             ..
         } = found;
-        let all = candidates.len().min(advise::MOST);
+        let most = advise::most_candidates(&ground.situation);
+        let all = candidates.len().min(most);
         let advised = advise::check(&ground.situation, &plan, &candidates, &mut |looked_at| {
             watch.goes_on(Progress::Advise { looked_at, all })
         });
+        let tests = Tests::new(&ground.situation, &plan, ground.testable(&plan));
+        let all = tests.plans();
+        let tested =
+            tests.work_out(&mut |looked_at| watch.goes_on(Progress::Tests { looked_at, all }));
         let answer = AdviseAnswer {
             ground,
             plan,
             changes,
             advised,
+            tested,
             at_most,
         }
         .with_the_best_of_each();
@@ -135,6 +144,45 @@ impl<'a> Found<'a> {
                     }
                 }
             }
+        }
+        Ok(())
+    }
+
+    /// One lot more for a bake that is short, or that grain which is left over would fit, where more lots fit than it may be
+    /// made of.
+    fn blends(&mut self) -> anyhow::Result<()> {
+        let bakes = &self.ground.bakes;
+        if bakes
+            .iter()
+            .all(|bake| bake.bake.setting.most_lots.is_none())
+        {
+            return Ok(());
+        }
+        let windows = Windows::of(&self.ground.situation);
+        for (index, answer) in bakes.iter().enumerate() {
+            let setting = &answer.bake.setting;
+            let Some(before) = setting.most_lots else {
+                continue;
+            };
+            let fits = |lot: usize| matches!(windows.lots[lot].bakes[index], Fit::Fits { .. });
+            let fitting = (0..windows.lots.len()).filter(|lot| fits(*lot)).count();
+            let left = self.wasted.iter().filter(|(lot, _)| fits(*lot));
+            let left: i64 = left.map(|(_, dry)| dry.get()).sum();
+            let gains = Milligrams::new(left.max(self.plan.bakes[index].short.get()));
+            if fitting <= before as usize || gains == Milligrams::ZERO {
+                continue;
+            }
+            let lots = before + 1;
+            let blended = BakeSetting {
+                most_lots: Some(lots),
+                ..setting.clone()
+            };
+            let what = ChangeKind::Blend {
+                bake: answer.bake.code,
+                before,
+                lots,
+            };
+            self.add(Some(index), what, &blended, gains)?;
         }
         Ok(())
     }
@@ -242,7 +290,7 @@ impl<'a> Found<'a> {
         changes: Option<usize>,
         what: ChangeKind,
         setting: &BakeSetting,
-        wasted: Milligrams,
+        gains: Milligrams,
     ) -> anyhow::Result<()> {
         let situation = &self.ground.situation;
         let needs = BakeNeeds::of(setting)?;
@@ -267,7 +315,7 @@ impl<'a> Found<'a> {
             changes,
             bake,
             more_dough,
-            could_take: wasted.min(room),
+            could_take: gains.min(room),
         });
         self.changes.push(Change {
             what,

@@ -277,7 +277,7 @@ fn of_tests(view: View<'_>, shelf: &ShelfAnswer, now: Instant) -> anyhow::Result
         let next = ground
             .next_bake(&windows, lot)
             .filter(|_| !windows.lots[lot].frozen)?;
-        let by = ground.sample_by(&next).filter(|by| *by >= now)?;
+        let by = ground.sample_by(next.grain_at).filter(|by| *by >= now)?;
         let code = ground.lots[lot].code;
         let known = shelf.lots.iter().find(|known| known.lot.code == code)?;
         let lot = Box::new(known.clone());

@@ -132,6 +132,46 @@ fn advice_is_borne_out_by_the_planner() {
     assert!(told >= 5, "{told}");
 }
 
+/// 500 g of dry grain in each of two lots, and a firm bake of one lot that wants 800 g at the least.
+#[test]
+fn one_lot_more_fills_a_bake_that_is_short() {
+    let mut situation = simple();
+    situation.lots[0].wet = Milligrams::new(2_000_000);
+    let second = lot("L2", monday() - Duration::days(1), 2_000, 0.75);
+    situation.lots.push(second);
+    situation.bakes[0] = Bake {
+        most_lots: Some(1),
+        ..bake("B1", monday() + Duration::hours(2), [800, 900, 1000])
+    };
+    let blended = Bake {
+        most_lots: Some(2),
+        ..situation.bakes[0].clone()
+    };
+    let advised = checked(&situation, &[candidate(Some(0), blended.clone(), 0)]);
+    let found = &advised.advice[0];
+    let grams = |kilograms: f64| (kilograms * 1000.0).round() as i64;
+    assert_eq!((grams(found.saved), grams(found.filled)), (500, 300));
+    // What keeps beyond the end is not saved, and the bake is filled all the same.
+    situation.end = monday() + Duration::days(2);
+    let advised = checked(&situation, &[candidate(Some(0), blended, 0)]);
+    let found = &advised.advice[0];
+    assert_eq!((grams(found.saved), grams(found.filled)), (0, 300));
+}
+
+#[test]
+fn fewer_changes_are_planned_with_in_a_large_week() {
+    let most = |lots: usize, bakes: usize| {
+        let mut situation = simple();
+        situation.lots = vec![situation.lots[0].clone(); lots];
+        situation.bakes = vec![situation.bakes[0].clone(); bakes];
+        most_candidates(&situation)
+    };
+    assert_eq!(
+        [most(1, 0), most(8, 7), most(20, 14), most(200, 100)],
+        [30, 30, 4, 4]
+    );
+}
+
 #[test]
 fn it_ends_when_it_is_told() {
     let situation = simple();

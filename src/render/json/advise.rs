@@ -15,10 +15,12 @@ use serde::Serialize;
 pub struct Advise {
     as_of: String,
     until: String,
+    short_dry_g: f64,
     spoiled_dry_g: f64,
     preserved_unused_dry_g: f64,
     spare: Vec<Spare>,
     advice: Vec<Advice>,
+    lots_to_test: Vec<Test>,
     at_most: Vec<String>,
     looked_at: usize,
     stopped: bool,
@@ -33,12 +35,20 @@ struct Advice {
     mix_at: String,
     pieces: u32,
     grain_share: Option<f64>,
+    most_lots: Option<u32>,
     more_dough_g: f64,
     saved_dry_g: f64,
+    short_dry_g: f64,
     spoiled_dry_g: f64,
     preserved_unused_dry_g: f64,
     uses_up: Vec<String>,
     command: String,
+}
+
+#[derive(Serialize)]
+struct Test {
+    lot: String,
+    decides_dry_g: f64,
 }
 
 impl Advise {
@@ -49,6 +59,7 @@ impl Advise {
         Self {
             as_of: zone.rfc3339(situation.now),
             until: zone.rfc3339(situation.end),
+            short_dry_g: answer.plan.aims.short.grams(),
             spoiled_dry_g: answer.plan.aims.spoiled.grams(),
             preserved_unused_dry_g: answer.plan.aims.preserved_unused.grams(),
             spare: answer
@@ -70,13 +81,22 @@ impl Advise {
                     Advice::new(advice, change, uses_up, zone)
                 })
                 .collect(),
+            lots_to_test: answer
+                .tested
+                .worth
+                .iter()
+                .map(|worth| Test {
+                    lot: code(worth.lot),
+                    decides_dry_g: worth.dry.grams(),
+                })
+                .collect(),
             at_most: answer
                 .at_most
                 .iter()
                 .map(|bake| situation.bakes[*bake].code.clone())
                 .collect(),
             looked_at: answer.advised.looked_at,
-            stopped: answer.advised.stopped,
+            stopped: answer.advised.stopped || answer.tested.stopped,
             overdue: answer
                 .ground
                 .overdue
@@ -100,8 +120,13 @@ impl Advice {
                 ChangeKind::Share { share, .. } => Some(fraction(share)),
                 _ => None,
             },
+            most_lots: match change.what {
+                ChangeKind::Blend { lots, .. } => Some(lots),
+                _ => None,
+            },
             more_dough_g: change.more_dough.grams(),
             saved_dry_g: saved.grams(),
+            short_dry_g: advice.plan.aims.short.grams(),
             spoiled_dry_g: advice.plan.aims.spoiled.grams(),
             preserved_unused_dry_g: advice.plan.aims.preserved_unused.grams(),
             uses_up,

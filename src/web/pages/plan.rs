@@ -130,7 +130,7 @@ fn fetch_act(visit: &mut Visit) -> anyhow::Result<Done> {
 
 fn advise_form(_: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
-        p { "Which bake to add, or which to make larger, so that less grain is left over in the next two weeks." }
+        p { "Which bake to add, to make larger or to make of more lots, so that less grain is left over in the next two weeks. And which lot is worth a test." }
         p.send { button.main type="submit" { "Work it out" } }
     })
 }
@@ -171,6 +171,11 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
                 }
                 Some(Progress::Advise { looked_at, all }) => {
                     format!("looking for {seconds} s, {looked_at} of {all} changes")
+                }
+                Some(Progress::Tests { looked_at, all }) => {
+                    format!(
+                        "looking for {seconds} s, {looked_at} of {all} moistures that a test may show"
+                    )
                 }
                 None => "it begins".to_owned(),
             };

@@ -283,6 +283,8 @@ fn every_json_key_is_described_and_no_other() {
         "pickup --source 'Elm Yard' --brewed 2026-11-20 --mash-out 06:00 --cooled 08:00 --wet 9kg --json",
         "bake add 'small loaf' --at '2026-11-22 06:00' mix --pieces 60 --json",
         "plan --json",
+        "pickup --source 'Oak Yard' --brewed 2026-11-20 --mash-out 06:00 --cooled 08:00 --wet 20kg --json",
+        "bake advise --json",
     ];
     let untested = untested.map(|line| bench.done(line));
     let all = answers().into_iter().map(|(_, answer)| answer);
