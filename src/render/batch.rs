@@ -147,7 +147,7 @@ pub fn text(
         words::labelled(&mut out, "Warning", &warning);
     }
     // The weights come last: a short screen shows the end of a long answer.
-    let scale = OnTheScale::new(batch, units);
+    let scale = WeightColumn::new(batch, units);
     for stage in &batch.stages {
         let _ = writeln!(out, "\n{}", stage.name);
         let lines = stage.lines.iter();
@@ -190,7 +190,7 @@ fn grain(answer: &BatchAnswer, units: Units) -> String {
 }
 
 /// Weight, name, baker's percentage, true percentage.
-fn row(line: &Line, scale: &OnTheScale) -> Vec<String> {
+fn row(line: &Line, scale: &WeightColumn) -> Vec<String> {
     let name = match line.what {
         LineKind::Stage => format!("all of the {}", line.name),
         _ => line.name.clone(),
@@ -205,12 +205,12 @@ fn row(line: &Line, scale: &OnTheScale) -> Vec<String> {
 
 /// How the weights of one batch are shown, which stand below each other.
 #[derive(Debug, Clone, Copy)]
-pub struct OnTheScale {
+pub struct WeightColumn {
     units: Units,
     heaviest: Milligrams,
 }
 
-impl OnTheScale {
+impl WeightColumn {
     /// For these.
     pub fn new(batch: &Batch, units: Units) -> Self {
         let lines = batch.stages.iter().flat_map(|stage| &stage.lines);

@@ -11,7 +11,7 @@ use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
 use crate::render::bake::OPTIONAL;
-use crate::render::batch::{OnTheScale, on_the_scale};
+use crate::render::batch::WeightColumn;
 use crate::render::kitchen_scale::KitchenScale;
 use crate::render::numbers::{self, Units};
 use crate::render::plan::to_be_shown;
@@ -119,8 +119,8 @@ impl Words<'_> {
         self.answer.draws.len() > 1
     }
 
-    fn scale(&self) -> OnTheScale {
-        OnTheScale::new(&self.answer.batch, self.units)
+    fn column(&self) -> WeightColumn {
+        WeightColumn::new(&self.answer.batch, self.units)
     }
 
     pub fn line(&self, line: &Line, takes_grain: bool) -> WeighWords {
@@ -141,7 +141,7 @@ impl Words<'_> {
             _ => (None, line.name.clone()),
         };
         WeighWords {
-            weight: self.scale().shown(line.weight),
+            weight: self.column().shown(line.weight),
             name,
             large,
         }
@@ -149,7 +149,7 @@ impl Words<'_> {
 
     /// What to take from a lot, as its scale shows it: the lots add up to the line of the grain.
     pub fn taken(&self, draw: &SheetDraw) -> String {
-        self.scale().shown(Milligrams::nearest(draw.wet))
+        self.column().shown(Milligrams::nearest(draw.wet))
     }
 
     /// `ALD-261120-1T, whole, from the walk-in fridge, until Sun 29 Nov, end of day`.

@@ -7,7 +7,7 @@ use crate::dough::hold_back::{FlourAmount, GrainAmount};
 use crate::dough::thirst::ThirstRule;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
-use crate::render::batch::OnTheScale;
+use crate::render::batch::WeightColumn;
 use crate::render::kitchen_scale::KitchenScale;
 use crate::render::lot::Detail;
 use crate::render::{hold_back, numbers, water_temperature};
@@ -221,7 +221,7 @@ fn batch_act(visit: &mut Visit) -> anyhow::Result<Done> {
 }
 
 fn stages(visit: &Visit, worked_out: &Batch) -> Markup {
-    let scale = OnTheScale::new(worked_out, visit.units());
+    let scale = WeightColumn::new(worked_out, visit.units());
     html! {
         div.sheet {
             @for stage in &worked_out.stages {
