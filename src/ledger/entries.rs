@@ -296,14 +296,11 @@ impl View<'_> {
         let most = i64::try_from(most).unwrap_or(i64::MAX);
         let mut lots = KnownLots::default();
         let mut head = |row: &Row<'_>| -> rusqlite::Result<EntryHead> {
-            let lot: Option<i64> = row.get(3)?;
             Ok(EntryHead {
                 entry: row.get(0)?,
                 kind: row.get(1)?,
                 at: columns::instant(row.get(2)?),
-                lot: lot
-                    .map(|id| lots.get(*self, id).map(|lot| lot.code))
-                    .transpose()?,
+                lot: lots.code(*self, row.get(3)?)?,
                 bake: row.get::<_, Option<u32>>(4)?.map(BakeCode::new),
             })
         };
@@ -315,11 +312,13 @@ impl View<'_> {
     }
 
     fn read_entry(&self, row: &Row<'_>, lots: &mut KnownLots) -> anyhow::Result<EntryRecord> {
-        let mut lot_of = |id: Option<i64>| id.map(|id| lots.get(*self, id)).transpose();
         let scale: Option<String> = row.get(8)?;
         let entry: i64 = row.get(0)?;
         let kind: EntryKind = row.get(1)?;
-        let lot = lot_of(row.get(13)?)?;
+        let lot = match row.get::<_, Option<i64>>(13)? {
+            Some(id) => Some(lots.get(*self, id)?),
+            None => None,
+        };
         let taken_out_by: Option<i64> = row.get(12)?;
         let amends: Option<i64> = row.get(18)?;
         let first_by = match amends {
@@ -328,7 +327,7 @@ impl View<'_> {
         };
         let is_struck = row.get::<_, Option<EntryKind>>(17)? == Some(EntryKind::Strike);
         let lot_struck_by = match &lot {
-            Some(lot) if kind.finds() && taken_out_by.is_none() => self.is_void(lot)?,
+            Some(lot) if kind.finds() && taken_out_by.is_none() => lots.is_void(*self, lot)?,
             _ => None,
         };
         let detail = match (kind, &lot) {
@@ -368,7 +367,7 @@ impl View<'_> {
             amended_by: taken_out_by.filter(|_| !is_struck),
             reason: row.get(19)?,
             lot: lot.map(|lot| lot.code),
-            new_lot: lot_of(row.get(14)?)?.map(|lot| lot.code),
+            new_lot: lots.code(*self, row.get(14)?)?,
             bake: row.get::<_, Option<u32>>(15)?.map(BakeCode::new),
             ending: columns::ending(row.get(16)?)?,
         })
