@@ -4,6 +4,7 @@ use crate::context::{Errand, Shown};
 use crate::error::usage;
 use crate::ledger::files::{Draft, belongs_to_book, may_be_book, unwritable};
 use crate::quantity::Problem;
+use crate::quantity::text::visible;
 use crate::render;
 use crate::report::Caution;
 use std::fs;
@@ -87,7 +88,11 @@ pub fn put(
     text: &str,
     wrote: &str,
 ) -> anyhow::Result<()> {
-    put_long(errand, path, book, whole(text, wrote))
+    if path == "-" {
+        errand.print(text)
+    } else {
+        save(errand, path, book, text, wrote)
+    }
 }
 
 /// The same for what `text` writes piece by piece; it gives back what was written, in words.
@@ -102,7 +107,12 @@ pub fn put_long(
         text(&mut out)?;
         Ok(out.end()?)
     } else {
-        save_long(errand, path, book, text)
+        save_with(errand, path, book, |file| {
+            let mut shown = Shown::new(file);
+            let wrote = text(&mut shown)?;
+            shown.end()?;
+            Ok(wrote)
+        })
     }
 }
 
@@ -128,32 +138,8 @@ pub fn save(
     text: &str,
     wrote: &str,
 ) -> anyhow::Result<()> {
-    save_long(errand, path, book, whole(text, wrote))
-}
-
-fn whole<'t>(
-    text: &'t str,
-    wrote: &'t str,
-) -> impl FnOnce(&mut dyn Write) -> anyhow::Result<String> + 't {
-    move |out| {
-        out.write_all(text.as_bytes())?;
-        Ok(wrote.to_owned())
-    }
-}
-
-fn save_long(
-    errand: &mut Errand<'_>,
-    path: &str,
-    book: &Path,
-    text: impl FnOnce(&mut dyn Write) -> anyhow::Result<String>,
-) -> anyhow::Result<()> {
-    save_with(errand, path, book, |file| {
-        // As on stdout: whatever a name in the book holds moves no cursor when the file is shown.
-        let mut shown = Shown::new(file);
-        let wrote = text(&mut shown)?;
-        shown.end()?;
-        Ok(wrote)
-    })
+    // As on stdout: whatever a name in the book holds moves no cursor when the file is shown.
+    save_bytes(errand, path, book, visible(text).as_bytes(), wrote)
 }
 
 /// Writes the bytes of a file that is no text, and says so.

@@ -69,15 +69,40 @@ pub struct OnHand {
 
 /// Lots that were read, so that a list of many entries about few lots reads each of them once.
 #[derive(Default)]
-pub(super) struct KnownLots(HashMap<i64, Arc<LotRecord>>);
+pub(super) struct KnownLots {
+    lots: HashMap<i64, Arc<LotRecord>>,
+    void: HashMap<i64, Option<i64>>,
+}
 
 impl KnownLots {
     /// The lot of a number.
     pub(super) fn get(&mut self, view: View<'_>, id: i64) -> rusqlite::Result<Arc<LotRecord>> {
-        Ok(Arc::clone(match self.0.entry(id) {
+        Ok(Arc::clone(match self.lots.entry(id) {
             Entry::Occupied(known) => known.into_mut(),
             Entry::Vacant(new) => new.insert(Arc::new(view.lot_by_id(id)?)),
         }))
+    }
+
+    /// The code of a lot, where one is named.
+    pub(super) fn code(
+        &mut self,
+        view: View<'_>,
+        id: Option<i64>,
+    ) -> rusqlite::Result<Option<LotCode>> {
+        id.map(|id| self.get(view, id).map(|lot| lot.code))
+            .transpose()
+    }
+
+    /// What [`View::is_void`] says of a lot.
+    pub(super) fn is_void(
+        &mut self,
+        view: View<'_>,
+        lot: &LotRecord,
+    ) -> rusqlite::Result<Option<i64>> {
+        Ok(match self.void.entry(lot.id) {
+            Entry::Occupied(known) => *known.get(),
+            Entry::Vacant(new) => *new.insert(view.is_void(lot)?),
+        })
     }
 }
 

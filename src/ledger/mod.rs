@@ -70,7 +70,7 @@ pub use bakes::Which;
 pub use chain::Digest;
 pub use correct::{Amended, AmendedArrival, Writers};
 pub use devices::{DeviceRecord, NewDevice};
-pub use entries::{Detail, EntryRecord, LogFilter};
+pub use entries::{Detail, EntryHead, EntryRecord, LogFilter};
 pub use entry_kind::EntryKind;
 pub use formulas::FormulaRecord;
 pub use handling::{Joined, NewTreatment};

@@ -32,7 +32,7 @@ pub fn page(answer: &AirAnswer, shown: Shown<'_>) -> String {
         }
     };
     let title = format!("Air of {}", answer.place.name);
-    visible(&html_page::whole(&title, STYLE, &body))
+    visible(&html_page::whole(&title, STYLE, body))
 }
 
 /// Every time with the lots that it touched.

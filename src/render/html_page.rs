@@ -3,17 +3,18 @@
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 /// A whole page that stands by itself.
-pub fn whole(title: &str, style: &str, body: &Markup) -> String {
+pub fn whole(title: &str, style: &str, body: Markup) -> String {
     framed(title, style, None, body)
 }
 
 /// The same for a screen, which loads it again after so many seconds.
-pub fn whole_again(title: &str, style: &str, seconds: u32, body: &Markup) -> String {
+pub fn whole_again(title: &str, style: &str, seconds: u32, body: Markup) -> String {
     framed(title, style, Some(seconds), body)
 }
 
-fn framed(title: &str, style: &str, again: Option<u32>, body: &Markup) -> String {
-    html! {
+fn framed(title: &str, style: &str, again: Option<u32>, body: Markup) -> String {
+    const END: &str = "</body></html>";
+    let frame = html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -25,8 +26,13 @@ fn framed(title: &str, style: &str, again: Option<u32>, body: &Markup) -> String
                 title { (title) }
                 style { (PreEscaped(style)) }
             }
-            body { (body) }
+            body {}
         }
     }
-    .into_string()
+    .into_string();
+    // A body may be long: the frame is put around it, so that it is held once.
+    let mut page = body.into_string();
+    page.insert_str(0, frame.strip_suffix(END).unwrap_or(&frame));
+    page.push_str(END);
+    page
 }

@@ -6,7 +6,7 @@ use super::{formula, times, words};
 use crate::desk::Log;
 use crate::dough::timetable::Point;
 use crate::ledger::{
-    BakeSetting, CountRecord, Detail, EntryKind, EntryRecord, Measured, TreatmentRecord,
+    BakeSetting, CountRecord, Detail, EntryHead, EntryKind, EntryRecord, Measured, TreatmentRecord,
 };
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, Zone};
@@ -16,7 +16,7 @@ use std::io::Write;
 const RIGHT: [bool; 4] = [true, false, false, false];
 const HEAD: [&str; 4] = ["ENTRY", "WHEN", "KIND", "LOT"];
 
-/// Writes the whole log. It is read twice: first for how wide the columns are.
+/// Writes the whole log. What names the entries is read before them, for how wide the columns are.
 pub fn text(
     log: &Log<'_>,
     units: Units,
@@ -27,9 +27,9 @@ pub fn text(
     let mut columns = Columns::new(&RIGHT);
     columns.measure(&HEAD);
     let mut is_empty = true;
-    for entries in log.entries() {
-        for entry in entries? {
-            columns.measure(&cells(&entry, now, zone));
+    for heads in log.heads() {
+        for head in heads? {
+            columns.measure(&cells(&head, now, zone));
             is_empty = false;
         }
     }
@@ -55,7 +55,7 @@ pub fn some(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
     let mut columns = Columns::new(&RIGHT);
     columns.measure(&HEAD);
     for entry in entries {
-        columns.measure(&cells(entry, now, zone));
+        columns.measure(&cells(&entry.head(), now, zone));
     }
     let mut out = columns.line(&HEAD);
     out.push('\n');
@@ -65,7 +65,7 @@ pub fn some(entries: &[EntryRecord], units: Units, now: Instant, zone: &Zone) ->
     out
 }
 
-fn cells(entry: &EntryRecord, now: Instant, zone: &Zone) -> [String; 4] {
+fn cells(entry: &EntryHead, now: Instant, zone: &Zone) -> [String; 4] {
     [
         entry.entry.to_string(),
         times::moment(entry.at, now, zone),
@@ -86,7 +86,7 @@ fn lines(
     now: Instant,
     zone: &Zone,
 ) -> String {
-    let mut out = columns.line(&cells(entry, now, zone));
+    let mut out = columns.line(&cells(&entry.head(), now, zone));
     out.push('\n');
     let what = what(entry, units, now, zone);
     if !what.is_empty() {

@@ -42,7 +42,7 @@ pub fn page(answer: &PlanAnswer, zone: &Zone, units: Units) -> String {
             }
         }
     };
-    html_page::whole(&title, STYLE, &body)
+    html_page::whole(&title, STYLE, body)
 }
 
 /// What stands on the page, for whoever has a page and a style of his own.

@@ -42,7 +42,7 @@ pub fn page(answer: &SheetAnswer, zone: &Zone, units: Units) -> String {
     };
     let title = format!("{}, {}", answer.formula.name, answer.bake);
     let style = format!("{STYLE}body {{ font-size: {points}pt; }}");
-    html_page::whole(&title, &style, &body)
+    html_page::whole(&title, &style, body)
 }
 
 /// What stands on the page, for whoever has a page and a style of his own.

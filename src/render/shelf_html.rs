@@ -52,7 +52,7 @@ pub fn page(
             }
         }
     };
-    visible(&html_page::whole_again(&title, STYLE, AGAIN, &body))
+    visible(&html_page::whole_again(&title, STYLE, AGAIN, body))
 }
 
 /// What to do first.

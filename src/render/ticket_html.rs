@@ -99,7 +99,7 @@ pub fn page(
         .iter()
         .map(|ticket| ticket.lot.lot.code.to_string())
         .collect();
-    Ok(html_page::whole(&codes.join(", "), &style, &body))
+    Ok(html_page::whole(&codes.join(", "), &style, body))
 }
 
 /// The sheets, for whoever has a page of his own.

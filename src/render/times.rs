@@ -1,31 +1,38 @@
 //! Moments in local words.
 
 use crate::quantity::{Instant, Zone};
-use chrono::{Datelike, Duration, NaiveDate};
+use chrono::{Datelike, Duration, NaiveDate, Timelike};
 
 /// After a date that holds to its end.
 pub const END_OF_DAY: &str = ", end of day";
 /// After an hour that no later day will do for.
 pub const AT_THE_LATEST: &str = " at the latest";
 
+const MONTHS: [&str; 12] = [
+    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
+];
+
 /// `Sun 29 Nov, end of day`, `Fri 20 Nov 14:30`; with the year where it is not that of `now`.
 pub fn moment(at: Instant, now: Instant, zone: &Zone) -> String {
     let local = zone.local(at);
     let date = date(local.date(), zone.date(now));
-    if at == zone.end_of_day(local.date()) - Duration::seconds(1) {
+    // Clocks change by whole minutes, so no other second ends a day; where it does is asked for few moments only.
+    if local.second() == 59 && at == zone.end_of_day(local.date()) - Duration::seconds(1) {
         format!("{date}{END_OF_DAY}")
     } else {
         // Seconds are left out downwards, so that no shown time is later than the true one.
-        format!("{date} {}", local.format("%H:%M"))
+        format!("{date} {:02}:{:02}", local.hour(), local.minute())
     }
 }
 
 /// `Sun 29 Nov`, with the year where it is not that of `today`.
 pub fn date(date: NaiveDate, today: NaiveDate) -> String {
-    if date.year() == today.year() {
-        date.format("%a %-d %b").to_string()
-    } else {
-        date.format("%a %-d %b %Y").to_string()
+    // `%a %-d %b %Y` without a format to be read each time.
+    let month = MONTHS[date.month0() as usize];
+    let words = format!("{} {} {month}", date.weekday(), date.day());
+    match date.year() {
+        year if year == today.year() => words,
+        year => format!("{words} {year:04}"),
     }
 }
 
@@ -55,6 +62,20 @@ pub fn begun_minutes(time: Duration) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_day_reads_as_a_calendar_names_it() {
+        let today = NaiveDate::from_ymd_opt(2026, 11, 20).unwrap();
+        for day in NaiveDate::from_ymd_opt(2025, 12, 1)
+            .unwrap()
+            .iter_days()
+            .take(400)
+        {
+            let year = if day.year() == 2026 { "" } else { " %Y" };
+            let named = day.format(&format!("%a %-d %b{year}")).to_string();
+            assert_eq!(date(day, today), named);
+        }
+    }
 
     #[test]
     fn the_last_second_of_a_day_is_its_end() {

@@ -1,8 +1,8 @@
 //! The answer to `usage`: what was taken from lots, with dry grain and flour-equivalent.
 
-use crate::grain::{Ending, Estimate, dry_matter};
+use crate::grain::{Ending, clipped, dry_matter};
 use crate::ledger::{UsageKind, UsageRecord};
-use crate::quantity::{Milligrams, WetBasis};
+use crate::quantity::{Milligrams, Uncertain, WetBasis};
 use uom::si::f64::Mass;
 use uom::si::ratio::ratio;
 
@@ -25,21 +25,22 @@ impl UsageLine {
     /// Works a record out with the moisture of its lot.
     ///
     /// What a treatment lost is water, and as much dry grain as was stated to be lost in it. What it added is water alone.
-    pub fn new(record: UsageRecord, estimate: &Estimate) -> Self {
+    pub fn new(record: UsageRecord, of_lot: &Uncertain) -> Self {
         let wet = record.wet.mass();
+        let wet_basis = clipped(of_lot.value);
         let dry = match &record.kind {
             UsageKind::Treatment(_) if record.wet < Milligrams::ZERO => Mass::default(),
             UsageKind::Treatment(treated) => {
                 let treatment = &treated.treatment;
-                treatment.dry_lost(&treatment.moisture(&estimate.moisture))
+                treatment.dry_lost(&treatment.moisture(of_lot))
             }
-            _ => dry_matter::dry_grain(wet, estimate.wet_basis()),
+            _ => dry_matter::dry_grain(wet, wet_basis),
         };
         let moisture = match &record.kind {
             UsageKind::Treatment(_) => WetBasis::new(1.0 - (dry / wet).get::<ratio>())
                 .ok()
                 .filter(|_| record.wet > Milligrams::ZERO),
-            _ => Some(estimate.wet_basis()),
+            _ => Some(wet_basis),
         };
         Self {
             carried_water: dry_matter::carried_water(wet, dry),

@@ -129,6 +129,30 @@ fn usage_is_as_of_its_start() {
     });
 }
 
+/// Words read the lines twice: what is remembered of the first time and what is read again belong together.
+#[test]
+fn usage_read_a_second_time_is_as_of_its_start() {
+    is_as_of_its_start(|desk, others| {
+        let usage = desk.usage(UsageOf::default()).unwrap().answer;
+        let first = with_others(usage.lines(), others);
+        assert!(words(usage.lines()) == first);
+        first
+    });
+}
+
+#[test]
+fn what_names_entries_is_what_the_log_says_of_them() {
+    let (bakery, ..) = bakery();
+    let desk = bakery.desk(NOW);
+    let log = desk.log(LogOf::default()).unwrap().answer;
+    let entries = log.entries().all().unwrap();
+    let heads: Vec<String> = entries
+        .iter()
+        .map(|entry| format!("{:?}", entry.head()))
+        .collect();
+    assert!(words(log.heads()) == heads);
+}
+
 #[test]
 fn the_log_is_as_of_its_start() {
     is_as_of_its_start(|desk, others| {

@@ -3,7 +3,9 @@
 use crate::desk::chunks::{AT_ONCE, Chunks};
 use crate::desk::{Answer, Desk};
 use crate::dough::bake_code::BakeCode;
-use crate::ledger::{AsOf, EntryKind, EntryRecord, FormulaRecord, LogFilter, LotRecord};
+use crate::ledger::{
+    AsOf, EntryHead, EntryKind, EntryRecord, FormulaRecord, LogFilter, LotRecord, View,
+};
 
 /// Which entries are asked for.
 #[derive(Debug, Clone, Copy, Default)]
@@ -63,7 +65,7 @@ impl Desk {
     }
 }
 
-impl Log<'_> {
+impl<'a> Log<'a> {
     fn filter(&self) -> LogFilter<'_> {
         LogFilter {
             lot: self.lot.as_ref(),
@@ -75,16 +77,30 @@ impl Log<'_> {
 
     /// The entries.
     pub fn entries(&self) -> Chunks<'_, EntryRecord> {
+        self.chunks(View::log_after, |last| last.entry)
+    }
+
+    /// What names each of them.
+    pub fn heads(&self) -> Chunks<'_, EntryHead> {
+        self.chunks(View::heads_after, |last| last.entry)
+    }
+
+    /// What `read` finds of the entries after one, chunk by chunk; `number` is that of an entry.
+    fn chunks<T: 'static>(
+        &self,
+        read: fn(&View<'a>, &LogFilter<'_>, i64, usize) -> anyhow::Result<Vec<T>>,
+        number: fn(&T) -> i64,
+    ) -> Chunks<'_, T> {
         let mut after = self.after;
         Chunks::new(move || {
-            let entries = self
+            let found = self
                 .as_of
-                .read(|view| view.log_after(&self.filter(), after, AT_ONCE))?;
-            let Some(last) = entries.last() else {
+                .read(|view| read(&view, &self.filter(), after, AT_ONCE))?;
+            let Some(last) = found.last() else {
                 return Ok(None);
             };
-            after = last.entry;
-            Ok(Some(entries))
+            after = number(last);
+            Ok(Some(found))
         })
     }
 }

@@ -3,10 +3,11 @@
 use crate::desk::chunks::{AT_ONCE, Chunks};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk};
-use crate::grain::{Estimate, LotCode};
+use crate::grain::LotCode;
 use crate::ledger::{AsOf, LotRecord, UsageBatch, UsageFilter, View};
-use crate::quantity::Instant;
+use crate::quantity::{Instant, Uncertain};
 use crate::report::usage::UsageLine;
+use std::cell::RefCell;
 use std::collections::HashMap;
 
 /// Which usage is asked for.
@@ -27,6 +28,8 @@ pub struct Usage<'a> {
     as_of: AsOf<'a>,
     request: UsageOf<'a>,
     lot: Option<LotRecord>,
+    /// Of each lot that was met, 40 bytes: words read the lines twice, and a look at its tests costs most of a line.
+    moistures: RefCell<HashMap<LotCode, Uncertain>>,
 }
 
 impl Desk {
@@ -42,12 +45,13 @@ impl Desk {
             as_of: view.as_of_newest()?,
             request,
             lot,
+            moistures: RefCell::default(),
         };
         Ok(Answer::new(usage, Vec::new()))
     }
 }
 
-impl Usage<'_> {
+impl<'a> Usage<'a> {
     /// The lines in the order in which grain was taken.
     pub fn lines(&self) -> Chunks<'_, UsageLine> {
         let filter = UsageFilter {
@@ -57,7 +61,7 @@ impl Usage<'_> {
             source: self.request.source,
         };
         let mut next = Some(None);
-        let mut estimates = Estimates::default();
+        let mut finder = None;
         Chunks::new(move || {
             let Some(after) = next else {
                 return Ok(None);
@@ -67,42 +71,37 @@ impl Usage<'_> {
                 let lines = records
                     .into_iter()
                     .map(|record| {
-                        let estimate = estimates.of(view, &record.lot)?;
-                        Ok(UsageLine::new(record, estimate))
+                        let moisture = self.moisture(view, &mut finder, &record.lot)?;
+                        Ok(UsageLine::new(record, &moisture))
                     })
                     .collect::<anyhow::Result<Vec<_>>>()?;
                 Ok((lines, next))
             })?;
+            if let Some(finder) = &mut finder {
+                finder.forget_made();
+            }
             next = mark.map(Some);
             Ok(Some(lines))
         })
     }
-}
 
-/// Moistures of lots, those of the last lots kept: grain of a lot is taken within days.
-#[derive(Default)]
-struct Estimates<'a> {
-    finder: Option<FactFinder<'a>>,
-    known: HashMap<LotCode, Estimate>,
-}
-
-impl<'a> Estimates<'a> {
-    const MOST: usize = 2_000;
-
-    fn of(&mut self, view: View<'a>, lot: &LotRecord) -> anyhow::Result<&Estimate> {
-        if self.known.len() >= Self::MOST && !self.known.contains_key(&lot.code) {
-            self.known.clear();
-            if let Some(finder) = &mut self.finder {
-                finder.forget_made();
-            }
+    /// The moisture of a lot, worked out where it is met first.
+    fn moisture(
+        &self,
+        view: View<'a>,
+        finder: &mut Option<FactFinder<'a>>,
+        lot: &LotRecord,
+    ) -> anyhow::Result<Uncertain> {
+        let mut moistures = self.moistures.borrow_mut();
+        if let Some(known) = moistures.get(&lot.code) {
+            return Ok(*known);
         }
-        if !self.known.contains_key(&lot.code) {
-            let finder = match &mut self.finder {
-                Some(finder) => finder,
-                None => self.finder.insert(FactFinder::new(view)?),
-            };
-            self.known.insert(lot.code, finder.estimate(lot)?);
-        }
-        Ok(&self.known[&lot.code])
+        let finder = match finder {
+            Some(known) => known,
+            None => finder.insert(FactFinder::new(view)?),
+        };
+        let moisture = finder.estimate(lot)?.moisture;
+        moistures.insert(lot.code, moisture);
+        Ok(moisture)
     }
 }

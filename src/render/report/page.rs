@@ -5,14 +5,14 @@ use super::grid::grid;
 use super::table::{Cell, Reader, Section};
 use crate::grain::{Form, Kind, LotCode};
 use crate::ledger::MovementKind;
-use crate::quantity::text::{count, visible};
+use crate::quantity::text::count;
 use crate::quantity::{Zone, mass};
 use crate::render::chart::{self, Bar, Dot, Fill};
 use crate::render::numbers::percent;
 use crate::render::{html_page, shelf_html, source_chart};
 use crate::report::period::{EndedBake, PeriodReport, SourceBalance, Supply};
 use crate::report::{Caution, SourceChart};
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 use std::collections::{BTreeMap, HashSet};
 
 const STYLE: &str = concat!(include_str!("../chart.css"), include_str!("report.css"));
@@ -23,19 +23,24 @@ const DOUGHS: usize = 24;
 /// The whole page.
 pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> String {
     let title = format!("{}, {}", report.book, super::days_of(report, reader.zone));
-    let body = html! {
+    let header = html! {
         header {
             h1 { (super::heading(report, reader)) }
             p { (title) }
         }
-        (questions(report, reader))
+    };
+    let footer = html! {
         footer {
             ul.cautions {
                 @for caution in cautions { li { (reader.units.in_words(&caution.text())) } }
             }
         }
     };
-    visible(&html_page::whole(&title, STYLE, &body))
+    // Ten years are many megabytes: what stands around them is put there, so that they are held once.
+    let mut body = questions(report, reader).into_string();
+    body.insert_str(0, &header.into_string());
+    body.push_str(&footer.into_string());
+    html_page::whole(&title, STYLE, PreEscaped(body))
 }
 
 /// Every question, for whoever has a page of his own, and the long tables behind them.
