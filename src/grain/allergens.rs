@@ -127,7 +127,14 @@ impl Allergens {
     /// Those that a name tells, such as `toasted sesame`.
     pub fn named_in(name: &str) -> Self {
         let name = name.to_lowercase();
-        let words: Vec<&str> = name
+        // After a comma another food begins: `soya, milk` is no soya milk.
+        name.split(|c: char| !c.is_alphanumeric() && !" -'’".contains(c))
+            .map(Self::in_phrase)
+            .collect()
+    }
+
+    fn in_phrase(phrase: &str) -> Self {
+        let words: Vec<&str> = phrase
             .split(|c: char| !c.is_alphanumeric())
             .filter(|word| !word.is_empty())
             .collect();
@@ -229,6 +236,9 @@ mod tests {
             ("coconut", ""),
             ("mustard seeds, celery salt", "celery, mustard"),
             ("lactose (milk stout)", "milk"),
+            ("soya, milk", "soya, milk"),
+            ("oat/butter mix", "milk"),
+            ("soya-milk", "soya"),
             ("rapeseed oil", ""),
         ] {
             assert_eq!(Allergens::named_in(name).to_string(), expected, "{name}");

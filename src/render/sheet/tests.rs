@@ -397,10 +397,11 @@ fn pounds_and_fahrenheit_are_honoured() {
         for sheet in both(&answer(source, 12), Units::Us) {
             let body = sheet.split("</style>").last().unwrap();
             // Small weights have grams beside the ounces.
-            let body: String = body
+            let body = body
                 .split(" oz (")
                 .map(|part| part.split_once(" g)").map_or(part, |(_, rest)| rest))
-                .collect();
+                .collect::<Vec<_>>()
+                .join(" oz");
             for word in ["°C", " kg", "0 g", "5 g"] {
                 assert!(!body.contains(word), "{word}: {body}");
             }
