@@ -53,7 +53,7 @@ impl Part {
 
     /// What the plan still has to do with it, and what the keeping clock says once that is done; nothing where nothing helps
     /// any more. Grain that is still to be dried becomes what comes out of the dryer.
-    pub fn once_done(
+    pub(super) fn once_done(
         &mut self,
         view: View<'_>,
         finder: &mut FactFinder<'_>,

@@ -559,7 +559,6 @@ fn readings_read_in_and_summed_up() {
 #[test]
 fn advice_on_bakes_and_tests() {
     let (kitchen, _) = Kitchen::with_loaf("20kg");
-    kitchen.ok("settings freezer none");
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 10:00\" mix --pieces 24");
     let schema = json!({
         "as_of": "moment", "until": "moment",
