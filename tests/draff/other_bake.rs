@@ -158,5 +158,5 @@ fn a_mark_goes_to_the_bake_that_was_meant() {
     kitchen.ok(&format!("correct {entry} --bake B-2Q --reason slip"));
     kitchen.ok(&format!("probe {lot} --spoiled mould --at 12:30"));
     let trace = one_line(&kitchen.ok("trace B-2Q"));
-    has(&trace, "NOT TO BE USED THEN, AS KNOWN NOW");
+    has(&trace, "NOT TO BE USED then, as known now");
 }
