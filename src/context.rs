@@ -331,7 +331,7 @@ impl<'a> Errand<'a> {
         } else {
             let mut text = words(&answer.answer);
             render::words::cautions(&mut text, &answer.cautions, self.units());
-            text.push_str(&render::written::line(written));
+            text.push_str(&render::written::line(written, self.options.quiet));
             text
         };
         self.print(&text)?;
@@ -367,7 +367,8 @@ impl<'a> Errand<'a> {
 
     /// Prints the numbers of what was written, where a file holds the rest of the answer.
     pub fn print_entries(&mut self) -> anyhow::Result<()> {
-        let line = render::written::line(&self.written_at_desk.entries());
+        let written = self.written_at_desk.entries();
+        let line = render::written::line(&written, self.options.quiet);
         self.print(&line)
     }
 

@@ -7,7 +7,7 @@ use crate::render;
 use crate::render::json::copies;
 use std::path::PathBuf;
 
-/// Copy the book to a file and prove the copy whole
+/// Copy the book to a file and check that the copy is whole
 ///
 /// A file that is there is never replaced.
 #[derive(clap::Args)]

@@ -4,7 +4,7 @@ use super::{Outcome, bake_advise, bake_calendar, bake_done, bake_setting, typed}
 use crate::context::Errand;
 use crate::render;
 
-/// Plan bakes and write down what they came to
+/// Plan bakes and write down how they came out
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff bake add \"pan loaf\" --at \"sat 07:30\" ready --pieces 12\n  draff bake done B-1S --pieces 12 --water 940g --came-out well\n  draff bake calendar --ics bakes.ics\n\nBehind the clock time of a bake, type mix, in-oven or ready (out of the oven and cooled): what happens at that time."

@@ -4,7 +4,7 @@ use super::Outcome;
 use crate::context::Errand;
 use crate::render;
 
-/// List the devices paired with the page, or end one
+/// List the devices paired with the page, or unpair one
 #[derive(clap::Args)]
 #[command(
     after_help = "Example: draff device list\n\nA device is paired where `draff serve` runs, or by another device that may write."

@@ -7,7 +7,7 @@ use crate::grain::Ending;
 use crate::quantity::Milligrams;
 use crate::render::lot::Detail;
 
-/// Throw grain away or feed it, with the reason
+/// Throw grain away or give it to animals, and say why
 ///
 /// Feed, compost and waste are different ends. None of them comes back as food.
 #[derive(clap::Args)]

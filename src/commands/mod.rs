@@ -80,7 +80,7 @@ pub enum Outcome {
 /// Heading of the options that every command takes.
 const EVERY: &str = "Options of every command";
 
-/// Book and dough calculator for baking with wet brewers' grain.
+/// Record book and dough calculator for baking with wet brewers' grain.
 ///
 /// Local food law and the licensed inspector come first. A date limit is a rule, not proof of safety.
 #[derive(Parser)]
@@ -107,7 +107,7 @@ struct Every {
     #[arg(long, global = true, value_name = "NAME", help_heading = EVERY)]
     by: Option<String>,
 
-    /// For scripts: run the same command again with the same ID and nothing is written twice
+    /// For scripts: a command that is run again with the same ID writes nothing twice
     #[arg(long, global = true, value_name = "ID", value_parser = typed::act_id, help_heading = EVERY)]
     once: Option<String>,
 
@@ -119,7 +119,7 @@ struct Every {
     #[arg(long, global = true, help_heading = EVERY)]
     us: bool,
 
-    /// Leave out explanations, confirmations and a lot's dry grain; what to do, warnings and cautions stay
+    /// Leave out explanations, confirmations and a lot's dry grain; what to do, entry numbers, warnings and cautions stay
     #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
 }

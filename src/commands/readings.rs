@@ -11,7 +11,7 @@ use crate::render::words::Lines;
 use crate::rows::logger_file::{self, Reading};
 use std::path::{Path, PathBuf};
 
-/// Read in a temperature logger's file, or sum up what it measured
+/// Load the file of a temperature logger, or sum up what it measured
 ///
 /// The readings hold for every lot while it is there: they stand in for the temperature that the place is stated
 /// to hold, and may make a verdict worse. Air is not grain: they never show that hot grain has cooled.

@@ -9,7 +9,7 @@ use crate::render;
 use crate::render::words::Lines;
 use clap::ArgAction;
 
-/// Follow a lot to its loaves and back, or all that a recall reaches
+/// Follow a lot to its loaves and back, or list all for a recall
 ///
 /// A recall finds every lot that came in from a source, with a malt or cereal, or brewed on some days, all that
 /// was made of them, the bakes and pieces that hold it, and what is still on hand. Lots whose grist does not say

@@ -9,7 +9,7 @@ use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, Temperature};
 use crate::render::lot::Detail;
 
-/// Press, blend, mill, dry, drain or soak grain, or plan to
+/// Press, blend, mill, dry, drain or soak grain, or work it out first
 ///
 /// What comes out is a lot of its own with the same history. Its moisture follows from the weights: dry grain
 /// stays but for losses that are stated. Drying time above the cold limit counts as warm until the grain is

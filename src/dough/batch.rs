@@ -90,6 +90,16 @@ impl Batch {
         Milligrams::new(grain.map(|line| line.weight.get()).sum())
     }
 
+    /// What the scale shows of the water that is held back for the grain's thirst: all of it, less what it shows of that for
+    /// drier grain. Nothing where thirst is left out.
+    pub fn held_for_thirst(&self) -> Option<Milligrams> {
+        let sum = &self.hold_back;
+        sum.thirst?;
+        let shown = |mass| Milligrams::nearest_step(mass, self.scale).get();
+        let drier = sum.keep_back - sum.keep_back_thirst;
+        Some(Milligrams::new(shown(sum.keep_back) - shown(drier)))
+    }
+
     /// Takes so much off what is to be weighed of the grain, and of the stage that takes it: it is not there.
     pub fn weigh_less_grain(&mut self, beyond: Milligrams) {
         let takes_grain =

@@ -125,13 +125,13 @@ impl fmt::Display for Evidence {
             ),
             Self::EarlierLots { count: lots } => write!(
                 formatter,
-                "{} of the same source and form, pulled towards other sources and the published figure \
+                "{} of the same source and form, taken together with other sources and the published figure \
                  (Paule & Mandel 1982); this lot is not tested",
                 count(*lots, "earlier lot"),
             ),
             Self::OtherSources { count: lots } => write!(
                 formatter,
-                "{} of other sources in the same form, pulled towards the published figure; no lot of this \
+                "{} of other sources in the same form, taken together with the published figure; no lot of this \
                  source is tested",
                 count(*lots, "lot"),
             ),

@@ -18,7 +18,7 @@ impl RuleSet {
 
 /// Cooling that nobody showed, by the words of [`cooling_words`].
 pub(super) fn not_shown_words(stage: &str) -> String {
-    format!("it has to cool {stage}, and nothing shows that it did")
+    format!("it has to cool {stage}, and nothing shows it so far")
 }
 
 /// A cooling stage, behind `cooling`: `to 21 °C within 2 h of falling below 60 °C`, or of what else its time counts from.

@@ -69,6 +69,12 @@ impl Milligrams {
         Self(mass.get::<milligram>().round() as i64)
     }
 
+    /// Rounds a calculated mass to whole steps of a scale.
+    pub fn nearest_step(mass: Mass, step: Self) -> Self {
+        let steps = (mass.get::<milligram>() / step.0 as f64).round() as i64;
+        Self(steps * step.0)
+    }
+
     /// Sum, or nothing where it would pass what 64 bits hold.
     pub fn checked_add(self, other: Self) -> Option<Self> {
         self.0.checked_add(other.0).map(Self)

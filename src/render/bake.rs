@@ -210,13 +210,13 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
     })
 }
 
-/// `needs 576 g of dry grain in it (288 g to 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
+/// `wants 576 g of dry grain (takes 288 g to 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let needs = &answer.needs;
     let unit = units.unit_of([needs.dry_lowest, needs.dry_wanted, needs.dry_highest]);
     let range = if needs.dry_lowest < needs.dry_highest {
         format!(
-            " ({} to {})",
+            " (takes {} to {})",
             units.listed(needs.dry_lowest, unit),
             units.listed(needs.dry_highest, unit)
         )
@@ -240,7 +240,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         format!("; only {form}grain {}", kinds.join(" and "))
     };
     format!(
-        "needs {} of dry grain in it{range}: {} of total flour{wishes}",
+        "wants {} of dry grain{range}: {} of total flour{wishes}",
         units.listed(needs.dry_wanted, unit),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )

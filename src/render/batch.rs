@@ -74,17 +74,7 @@ pub fn text(
         );
     }
     if !is_brief {
-        words::labelled(
-            &mut out,
-            "Water",
-            &format!(
-                "{} in all, {} of total flour; the grain brings {}{}",
-                units.to_weigh(sum.total_water),
-                numbers::percent(sum.hydration),
-                units.to_weigh(sum.carried_water),
-                hold_back::on_top(sum, units)
-            ),
-        );
+        words::labelled(&mut out, "Water", &water(batch, scale));
     }
     let held_for = if is_brief {
         hold_back::likely(sum, scale)
@@ -110,8 +100,8 @@ pub fn text(
     if let Some(largest) = answer.largest {
         words::labelled(
             &mut out,
-            "Enough",
-            &format!("grain for {} of this dough", units.to_weigh(largest)),
+            "Grain for",
+            &format!("{} of this dough", units.to_weigh(largest)),
         );
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {
@@ -164,6 +154,20 @@ pub fn text(
         }
     }
     out
+}
+
+/// All the water of the hydration, stage by stage poured as its lines say.
+fn water(batch: &Batch, scale: KitchenScale) -> String {
+    let sum = &batch.hold_back;
+    let (mut poured, mut exact) = (0, Mass::default());
+    let lines = batch.stages.iter().flat_map(|stage| &stage.lines);
+    for line in lines.filter(|line| line.what == LineKind::Water) {
+        poured += line.weight.get();
+        exact += line.exact;
+    }
+    let held = sum.add_water - sum.pour_first;
+    let brought = sum.total_water - sum.carried_water - held - exact;
+    hold_back::water(sum, Milligrams::new(poured), brought, scale)
 }
 
 /// The lots with what is weighed of each: together the line of the grain.

@@ -251,7 +251,7 @@ impl<'a> Words<'a> {
         grounds.push((
             "Calculated",
             format!(
-                "tried out {} times, with luck good and bad{seed}, in steps of {}{}",
+                "tried out {} times, with good and bad luck{seed}; amounts in steps of {}{}",
                 answer.samples,
                 self.units.weighed(fetch.step),
                 match (answer.at_is_ours, self.is_typed) {
@@ -298,9 +298,9 @@ impl<'a> Words<'a> {
     fn keeping(&self) -> String {
         let answer = self.answer;
         let mash_out = if answer.mash_out_is_ours {
-            "we assume that mash-out is at the pickup".to_owned()
+            "we assume that it is mashed out at the pickup".to_owned()
         } else {
-            format!("mash-out {}", self.when(answer.mash_out))
+            format!("mashed out {}", self.when(answer.mash_out))
         };
         let until = match answer.fetch.until {
             Some(until) => format!(": good until {}", self.when(until)),
@@ -344,16 +344,11 @@ impl<'a> Words<'a> {
                 )
             })
             .collect();
-        (!means.is_empty()).then(|| {
-            format!(
-                "Why (counted as dry grain, on average): {}",
-                means.join(" ")
-            )
-        })
+        (!means.is_empty()).then(|| format!("Why (on average): {}", means.join(" ")))
     }
 
-    /// The most important of what is otherwise than with the answer, on average: the table has all of it. `firm bakes would lack
-    /// 120 g more and 300 g less would spoil`.
+    /// The most important of what is otherwise than with the answer, on average: the table has all of it. `bakes would lack 120 g
+    /// more dry grain and 300 g less dry grain would spoil`.
     fn difference(&self, other: &Expected) -> String {
         let ours = &self.answer.fetch.expected;
         let lacks = "bakes would lack ";
@@ -376,7 +371,7 @@ impl<'a> Words<'a> {
             .filter(|(apart, ..)| apart.abs() >= WORTH_TELLING)
             .map(|(apart, before, after)| {
                 let word = if apart > 0.0 { "more" } else { "less" };
-                let words = format!("{before}{} {word}{after}", self.dry(apart.abs()));
+                let words = format!("{before}{} {word} dry grain{after}", self.dry(apart.abs()));
                 (apart.abs(), words)
             })
             .collect();
@@ -390,7 +385,10 @@ impl<'a> Words<'a> {
                 "nearer to"
             };
             let off = off.abs();
-            let words = format!("bakes would be {} {word} what they want", self.dry(off));
+            let words = format!(
+                "bakes would be {} of dry grain {word} what they want",
+                self.dry(off)
+            );
             found.push((off, words));
         }
         found.sort_by(|(one, _), (other, _)| other.total_cmp(one));

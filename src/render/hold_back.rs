@@ -7,6 +7,8 @@ use super::numbers::{self, Units};
 use super::words;
 use crate::desk::HoldBackAnswer;
 use crate::dough::hold_back::{ACCEPTED_SHARE, Fixed, HoldBack};
+use crate::quantity::Milligrams;
+use crate::quantity::mass::{from_grams, grams};
 use uom::si::f64::Mass;
 
 pub(super) mod thirst;
@@ -61,7 +63,7 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{hold_back} of water. Add it little by little: likely {} goes in",
+            "{hold_back} of water. Add from it little by little: likely {} in all",
             scale.weigh(sum.likely_back)
         ),
     );
@@ -120,8 +122,8 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
 
 /// What the water was worked out from.
 fn sums(out: &mut String, answer: &HoldBackAnswer, scale: KitchenScale) {
-    let (sum, units) = (&answer.sum, scale.units);
-    let weigh = |mass| units.on_the_bench(mass);
+    let sum = &answer.sum;
+    let weigh = |mass| scale.units.on_the_bench(mass);
     words::labelled(
         out,
         "Moisture",
@@ -150,22 +152,47 @@ fn sums(out: &mut String, answer: &HoldBackAnswer, scale: KitchenScale) {
             }
         ),
     );
-    words::labelled(
-        out,
-        "Water",
-        &format!(
-            "{} is in the grain; {} hydration is {} in all{}",
-            weigh(sum.carried_water),
-            numbers::percent(sum.hydration),
-            weigh(sum.total_water),
-            on_top(sum, units)
-        ),
-    );
+    let poured = scale.nearest(sum.pour_first);
+    words::labelled(out, "Water", &water(sum, poured, Mass::default(), scale));
     words::labelled(out, "Held back", &held_for(sum, scale));
 }
 
+/// The water of the hydration and the parts that add up to it: what the grain and other ingredients bring, what is poured, and
+/// what goes in of the water held back where the grain is no drier than its moisture says.
+pub(super) fn water(
+    sum: &HoldBack,
+    poured: Milligrams,
+    brought: Mass,
+    scale: KitchenScale,
+) -> String {
+    let weigh = |mass| scale.units.on_the_bench(mass);
+    let [total, carried, brought] =
+        [sum.total_water, sum.carried_water, brought].map(|mass| from_grams(grams(mass).round()));
+    let poured = poured.mass();
+    let parts: Vec<String> = [
+        (carried, "in the grain"),
+        (brought, "in other ingredients"),
+        (poured, "poured"),
+        (
+            total - carried - brought - poured,
+            "out of the water held back",
+        ),
+    ]
+    .into_iter()
+    .filter(|(mass, _)| grams(*mass) >= 0.5)
+    .map(|(mass, part)| format!("{} {part}", weigh(mass)))
+    .collect();
+    format!(
+        "{} at {} hydration: {}{}",
+        weigh(total),
+        numbers::percent(sum.hydration),
+        parts.join(", "),
+        on_top(sum, scale.units)
+    )
+}
+
 /// Behind the water of the hydration, where the grain's thirst asks for more than that.
-pub(super) fn on_top(sum: &HoldBack, units: Units) -> &'static str {
+fn on_top(sum: &HoldBack, units: Units) -> &'static str {
     match sum.thirst {
         Some(water) if thirst::is_on_top(&water, units) => {
             "; the water for the grain's thirst comes on top"
@@ -217,11 +244,11 @@ pub(super) fn likely(sum: &HoldBack, scale: KitchenScale) -> String {
 fn held_for(sum: &HoldBack, scale: KitchenScale) -> String {
     match reasons(sum, scale) {
         None => {
-            "for drier grain. Stop when the dough feels right: it takes all only if the grain is as dry as it may be"
+            "for drier grain. Stop when the dough feels right: only the driest grain takes all of it"
                 .to_owned()
         }
         Some(reasons) => format!(
-            "{reasons}. Stop when the dough feels right: it takes all only if the grain is as dry and as thirsty as it may be"
+            "{reasons}. Stop when the dough feels right: only the driest and thirstiest grain takes all of it"
         ),
     }
 }

@@ -194,7 +194,7 @@ mod tests {
 
     #[test]
     fn what_is_the_same_is_told_whole() {
-        let same = "it keeps 7 days, the mash-out day counted as the first";
+        let same = "7 days at most, the mash-out day counted as the first";
         assert_eq!(
             words_of(&[("A", same), ("B", same)]),
             format!("{same}: all 2 lots")

@@ -4,7 +4,6 @@ use super::batch::on_the_scale;
 use super::numbers::Units;
 use crate::quantity::Milligrams;
 use uom::si::f64::Mass;
-use uom::si::ratio::ratio;
 
 /// The scale of the kitchen, and the units that its baker reads.
 #[derive(Debug, Clone, Copy)]
@@ -21,9 +20,8 @@ impl KitchenScale {
     }
 
     /// The nearest amount that it shows.
-    fn nearest(self, mass: Mass) -> Milligrams {
-        let step = self.step.mass();
-        Milligrams::nearest(step * (mass / step).get::<ratio>().round())
+    pub fn nearest(self, mass: Mass) -> Milligrams {
+        Milligrams::nearest_step(mass, self.step)
     }
 
     /// As [`Self::weigh`] shows amounts: so much of two parts that together show as `all` does.

@@ -161,7 +161,7 @@ pub fn what(entry: &EntryRecord, units: Units, now: Instant, zone: &Zone) -> Str
     parts.join("; ")
 }
 
-/// What only one kind of entry holds: `mashed whole from Corrow Weir; mash-out Fri 20 Nov 09:40; pale barley malt 100%`.
+/// What only one kind of entry holds: `mashed grain, whole, from Corrow Weir; mash-out Fri 20 Nov 09:40; pale barley malt 100%`.
 fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<String> {
     match detail {
         Detail::None => None,
@@ -183,7 +183,7 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
                 .as_ref()
                 .map_or(String::new(), |grist| format!("; {grist}"));
             Some(format!(
-                "{} {} from {}; {mash_out}{grist}",
+                "{} grain, {}, from {}; {mash_out}{grist}",
                 lot.kind, lot.form, lot.source
             ))
         }
@@ -330,7 +330,7 @@ pub(super) const fn point_words(point: Point) -> &'static str {
     }
 }
 
-/// What was said of a bake and what was measured: `the sheet said: pour 885 g, hold back 316 g (277.4 g of it for the
+/// What was said of a bake and what was measured: `the sheet said: pour 885 g, hold back 316 g (278 g of it for the
 /// grain's thirst); 905 g went in; dough 28 °C; mixing warmed it by 6 °C; came out well`.
 pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
     let (pour, hold) = (measured.said_pour, measured.said_hold);

@@ -48,7 +48,7 @@ pub fn text(
         &mut out,
         "Moisture",
         &format!(
-            "{} of {} (95 % range)",
+            "{} of {} is water (right 19 times in 20)",
             numbers::moisture(&answer.estimate.moisture),
             answer.code
         ),
@@ -91,7 +91,7 @@ pub fn text(
     {
         let words = match enough {
             1 if answer.samples_taken() > 1 => {
-                "1 sample of this lot would have been enough: more of them narrow the range by less than a fifth"
+                "for the range 1 sample of this lot would do: more of them narrow it by less than a fifth"
                     .to_owned()
             }
             1 => "1 sample of this lot is enough: a second is not needed, it would narrow the range by less than a fifth"

@@ -93,8 +93,8 @@ impl Sheet<'_> {
             let name = shown.large.map_or(shown.name.clone(), |large| {
                 format!("{}: {}", large.to_uppercase(), shown.name)
             });
-            let is_sum = line.what == LineKind::Grain && words.is_of_several_lots();
-            let tick = if is_sum { "   " } else { BOX };
+            let is_of_lots = line.what == LineKind::Grain && !answer.draws.is_empty();
+            let tick = if is_of_lots { "   " } else { BOX };
             self.weigh(tick, &shown.weight, &name);
             if line.what == LineKind::Grain {
                 self.grain();

@@ -124,8 +124,8 @@ fn stage(words: Words<'_>, position: usize, is_typed: bool) -> Markup {
                 }
                 @let shown = words.line(line, takes_grain);
                 tr.large[shown.large.is_some()] {
-                    @let is_sum = line.what == LineKind::Grain && words.is_of_several_lots();
-                    td { @if !is_sum { (tick()) } }
+                    @let is_of_lots = line.what == LineKind::Grain && !answer.draws.is_empty();
+                    td { @if !is_of_lots { (tick()) } }
                     td.weight { (shown.weight) }
                     td {
                         @if let Some(large) = shown.large { strong.what { (large) } " " }

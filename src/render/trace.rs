@@ -146,9 +146,9 @@ fn section<T>(
     Ok(())
 }
 
-/// `COR-261120-15  18.4 kg whole, came in, Fri 20 Nov 11:10 from Corrow Weir, brewed 2026-11-20, by Nuala; pale barley malt 100%`.
+/// `COR-261120-15  18.4 kg, whole, came in Fri 20 Nov 11:10 from Corrow Weir, brewed Fri 20 Nov; pale barley malt 100%; by Nuala`.
 fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
-    let by = written(&lot.writers);
+    let by = written(&lot.writers).replacen(", ", "; ", 1);
     let grist = match (&lot.how, &lot.lot.grist) {
         (How::Pickup, Some(grist)) => format!("; {grist}"),
         (How::Pickup, None) => "; grist not known".to_owned(),
@@ -160,14 +160,13 @@ fn lot_words(lot: &TracedLot, reader: Reader<'_>) -> String {
         &format!("{}  ", lot.lot.code),
         "    ",
         &format!(
-            "{}{}, {}, {} {}{by}{grist}",
+            "{}{}, {} {}{}{grist}{by}",
             reader.weighed(lot.wet),
             form(lot),
             how(lot),
             reader.time(lot.came),
-            origin(lot, reader.zone),
-        )
-        .replace(" ,", ","),
+            origin(lot, reader),
+        ),
     );
     out
 }
@@ -190,17 +189,18 @@ fn written(writers: &Writers) -> String {
 fn form(lot: &TracedLot) -> String {
     match lot.how {
         How::Treatment(_) => String::new(),
-        _ => format!(" {}", lot.lot.form),
+        _ => format!(", {}", lot.lot.form),
     }
 }
 
 /// Where a lot that came in is from.
-fn origin(lot: &TracedLot, zone: &Zone) -> String {
+fn origin(lot: &TracedLot, reader: Reader<'_>) -> String {
+    let zone = reader.zone;
     match lot.how {
         How::Pickup => format!(
-            "from {}, brewed {}",
+            " from {}, brewed {}",
             lot.lot.source,
-            lot.lot.brewed_on(zone)
+            times::date(lot.lot.brewed_on(zone), zone.date(reader.now))
         ),
         _ => String::new(),
     }

@@ -1,12 +1,14 @@
 //! The numbers of the entries that an act wrote: `correct` and `strike` take them.
 
+use super::words::WIDTH;
 use crate::ledger::EntryKind;
 
 /// So many groups of entries of one kind fit into a line.
 const GROUPS: usize = 3;
 
-/// `Entry 14.`, or `Entries 5 (pickup), 6 (reading).`; nothing where no entry was written.
-pub fn line(entries: &[(i64, EntryKind)]) -> String {
+/// `Entry 14: number for draff correct or strike.`, or `Entries 5 (pickup), 6 (reading).` where what they are for is left out or
+/// has no room in the line; nothing where no entry was written.
+pub fn line(entries: &[(i64, EntryKind)], is_brief: bool) -> String {
     let groups: Vec<_> = entries
         .chunk_by(|(_, kind), (_, next)| kind == next)
         .collect();
@@ -14,16 +16,31 @@ pub fn line(entries: &[(i64, EntryKind)]) -> String {
         0 => return String::new(),
         2..=GROUPS => groups
             .iter()
-            .map(|group| format!("{} ({})", numbers(group), group[0].1.as_str()))
+            .map(|group| format!("{} ({})", numbers(group), called(group[0].1)))
             .collect::<Vec<_>>()
             .join(", "),
         _ => numbers(entries),
     };
-    let head = match entries.len() {
-        1 => "Entry",
-        _ => "Entries",
+    let (head, of_what) = match entries.len() {
+        1 => ("Entry", "number"),
+        _ => ("Entries", "numbers"),
     };
-    format!("{head} {said}.\n")
+    let bare = format!("{head} {said}");
+    let whole = format!("{bare}: {of_what} for draff correct or strike");
+    let told = if is_brief || whole.len() >= WIDTH {
+        bare
+    } else {
+        whole
+    };
+    told + ".\n"
+}
+
+/// What was written down: a bake is done when its dough is mixed, before anything is baked.
+const fn called(kind: EntryKind) -> &'static str {
+    match kind {
+        EntryKind::Baked => "bake done",
+        other => other.as_str(),
+    }
 }
 
 fn numbers(entries: &[(i64, EntryKind)]) -> String {
@@ -53,14 +70,32 @@ mod tests {
             ),
             (
                 vec![(5, Use), (6, Use), (7, Use), (8, Baked)],
-                "Entries 5 to 7 (use), 8 (baked).\n",
+                "Entries 5 to 7 (use), 8 (bake done).\n",
             ),
             (
                 vec![(5, Pickup), (6, Reading), (7, Cooled), (8, Pickup)],
                 "Entries 5 to 8.\n",
             ),
         ] {
-            assert_eq!(line(&entries), said);
+            assert_eq!(line(&entries, true), said);
         }
+    }
+
+    #[test]
+    fn what_a_number_is_for_is_said_where_it_fits_into_the_line() {
+        assert_eq!(line(&[], false), "");
+        assert_eq!(
+            line(&[(14, Use)], false),
+            "Entry 14: number for draff correct or strike.\n"
+        );
+        assert_eq!(
+            line(&[(5, Pickup), (6, Reading)], false),
+            "Entries 5 (pickup), 6 (reading): numbers for draff correct or strike.\n"
+        );
+        let three = [(12_345, Pickup), (12_346, Reading), (12_347, Cooled)];
+        assert_eq!(
+            line(&three, false),
+            "Entries 12345 (pickup), 12346 (reading), 12347 (cooled).\n"
+        );
     }
 }

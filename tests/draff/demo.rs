@@ -109,7 +109,7 @@ fn the_promised_states_are_on_the_shelf() {
 
     let unknown = one("unknown", &verdict("unknown"));
     assert!(
-        limit(&unknown).contains("nothing shows that it did"),
+        limit(&unknown).contains("nothing shows it so far"),
         "{unknown}"
     );
     assert_eq!(unknown["keep_until"], Value::Null);

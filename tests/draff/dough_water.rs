@@ -16,7 +16,7 @@ fn the_thirst_that_is_in_the_hydration_is_told_in_its_direction() {
     let more = Kitchen::with_less_grain(LOAF);
     let lot = more.lot("6kg");
     let said = one_line(&more.ok(&format!("batch \"small loaf\" --pieces 4 --lot {lot}")));
-    has(&said, "in case it drinks more than flour");
+    has(&said, "as it drinks more than flour");
 }
 
 /// 1 kg at 63 % holds 370 g dry and 630 g of water; 60 % of 680 g and 370 g is 630 g: arithmetic.
@@ -90,10 +90,52 @@ fn the_most_that_grain_drinks_is_what_is_held_back_for_it() {
     let said = Kitchen::bare().ok(
         "hold-back --moisture 77% --moisture-sd 0.2% --share 9% --total-flour 1120g --hydration 70%",
     );
+    let said = one_line(&said);
     has(
-        &one_line(&said),
+        &said,
         "dry grain drinks more than flour: 10 g to 110 g more water in this dough, most likely 40 g. Published: ",
     );
+    has(
+        &said,
+        "most likely 40 g. The most is for grain at its driest: 103 g dry. These figures",
+    );
+}
+
+/// The grams of the line of the water: all of it, and its parts.
+fn water_of(said: &str) -> (i64, Vec<i64>) {
+    let (_, line) = said.split_once(" Water ").expect("the water");
+    let (all, parts) = line.split_once(" hydration: ").expect("its parts");
+    let (parts, _) = parts.split_once(';').expect("an end");
+    let grams = |text: &str| text.split(' ').next().unwrap().parse().unwrap();
+    (grams(all), parts.split(", ").map(grams).collect())
+}
+
+#[test]
+fn what_is_poured_and_what_the_grain_brings_add_up_to_the_water_of_the_hydration() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    for line in [
+        format!("hold-back {lot} --wet 440g --flour 1kg --hydration 70%"),
+        format!("batch \"small loaf\" --pieces 12 --lot {lot}"),
+    ] {
+        let said = one_line(&kitchen.ok(&line));
+        let (all, parts) = water_of(&said);
+        assert_eq!(parts.len(), 3, "{said}");
+        assert_eq!(parts.iter().sum::<i64>(), all, "{said}");
+    }
+}
+
+#[test]
+fn a_bake_that_is_done_says_of_its_thirst_what_its_sheet_said() {
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 08:00\" mix --pieces 1 --lot {lot}"
+    ));
+    let sheet = one_line(&kitchen.ok("sheet B-1S"));
+    kitchen.at("2026-11-21T08:00:00Z");
+    let done = one_line(&kitchen.ok("bake done B-1S --water 150g"));
+    let (before, _) = sheet.split_once(" for its thirst").expect("its thirst");
+    let (_, thirst) = before.rsplit_once("drier grain, ").expect("both parts");
+    has(&done, &format!("({thirst} of it for the grain's thirst)"));
 }
 
 #[test]
@@ -108,7 +150,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        " g in all; the water for the grain's thirst comes on top",
+        " g out of the water held back; the water for the grain's thirst comes on top",
     );
     has(
         &said,
@@ -176,6 +218,6 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        " g in all; the water for the grain's thirst comes on top",
+        " g out of the water held back; the water for the grain's thirst comes on top",
     );
 }

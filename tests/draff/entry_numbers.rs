@@ -150,7 +150,11 @@ fn every_act_tells_the_numbers_that_the_log_shows() {
             }
             let line = answer.lines().last().unwrap();
             if written.len() == 1 {
-                assert_eq!(line, format!("Entry {first}."), "{act}");
+                let what_for = match option {
+                    "" => ": number for draff correct or strike",
+                    _ => "",
+                };
+                assert_eq!(line, format!("Entry {first}{what_for}."), "{act}");
                 return;
             }
             let said: Vec<&str> = line
@@ -177,6 +181,8 @@ fn every_act_has_the_number_of_its_first_entry_in_json() {
     });
 }
 
+const NUMBERS: &str = "numbers for draff correct or strike";
+
 /// Of a pickup with its temperature the number to correct is that of the pickup; of a done bake its grain stands first.
 #[test]
 fn entries_of_several_kinds_are_told_apart() {
@@ -185,13 +191,19 @@ fn entries_of_several_kinds_are_told_apart() {
         "pickup --source \"Alder Lane\" --brewed today --mash-out 08:00 --cooled 09:30 --wet 4kg",
     );
     let first = kitchen.last_entry("pickup");
-    let told = format!("Entries {first} (pickup), {} (cooled).", first + 1);
+    let told = format!(
+        "Entries {first} (pickup), {} (cooled): {NUMBERS}.",
+        first + 1
+    );
     assert_eq!(booked.lines().last(), Some(told.as_str()), "{booked}");
     kitchen.ok(&format!("correct {first} --wet 4.2kg --reason slip"));
     kitchen.ok("bake add \"small loaf\" --at \"today 10:00\" mix --pieces 2");
     let done = kitchen.ok(&format!("bake done B-1S --used {lot}=400g --at now"));
     let baked = kitchen.last_entry("baked");
-    let told = format!("Entries {} (use), {baked} (baked).", baked - 1);
+    let told = format!(
+        "Entries {} (use), {baked} (bake done): {NUMBERS}.",
+        baked - 1
+    );
     assert_eq!(done.lines().last(), Some(told.as_str()), "{done}");
 }
 
@@ -224,7 +236,11 @@ fn what_wrote_no_entry_tells_no_number() {
 fn a_plan_that_is_accepted_into_a_file_tells_its_number_too() {
     let (kitchen, _) = Kitchen::with_two_bakes(4);
     let told = kitchen.ok("plan --accept --html plan.html");
-    assert_eq!(told, format!("Entry {}.\n", kitchen.last_entry("plan")));
+    let entry = kitchen.last_entry("plan");
+    assert_eq!(
+        told,
+        format!("Entry {entry}: number for draff correct or strike.\n")
+    );
     let page = kitchen.ok("plan --accept --html -");
     assert!(page.trim_end().ends_with("</html>"), "{page}");
 }

@@ -134,10 +134,10 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         " from Alder Lane, Sat 21 Nov 12:00.",
         "no --at was given: tomorrow at noon",
         "no --from was given",
-        "we assume that mash-out is at the pickup",
-        "tried out 200 times, with luck good and bad (--seed 1 draws the same again)",
+        "we assume that it is mashed out at the pickup",
+        "tried out 200 times, with good and bad luck (--seed 1 draws the same again)",
         "1 of them optional and baked with a chance of 50 %",
-        "Why (counted as dry grain, on average): If you fetched ",
+        "Why (on average): If you fetched ",
         "above what they want, dry",
         "below what they want, dry",
         "worth",
@@ -222,7 +222,7 @@ fn fetch_says_first_how_much_then_why_then_what_other_amounts_come_to() {
     );
     let second = lines.next().unwrap();
     assert!(
-        second.starts_with("Why (counted as dry grain, on average): If you fetched "),
+        second.starts_with("Why (on average): If you fetched "),
         "{words}"
     );
     let others = words.find("What each amount comes to on average");
@@ -240,7 +240,7 @@ fn an_amount_to_fetch_says_what_is_too_much_and_what_is_too_little() {
     );
     has(
         &one_line(&words),
-        "Calculated tried out 200 times, with luck good and bad (--seed 1 draws the same again), in steps of ",
+        "Calculated tried out 200 times, with good and bad luck (--seed 1 draws the same again); amounts in steps of ",
     );
     let grams = |label: &str| -> f64 {
         let row = words.lines().find(|line| line.starts_with(label)).unwrap();
@@ -265,9 +265,7 @@ fn fetch_names_the_one_or_two_differences_that_matter() {
         ));
     }
     let said = one_line(&kitchen.ok("fetch --at \"sat 12:00\""));
-    let (_, why) = said
-        .split_once("Why (counted as dry grain, on average): ")
-        .expect("a reason");
+    let (_, why) = said.split_once("Why (on average): ").expect("a reason");
     let (why, _) = why.split_once(" Bakes ").expect("what it rests on");
     assert!(!why.contains("under 1 g"), "{why}");
     let sentences: Vec<&str> = why.trim_end_matches('.').split(". ").collect();

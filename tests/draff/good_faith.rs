@@ -79,7 +79,7 @@ fn what_leaves_once_the_book_knows_is_refused_and_says_what_to_type() {
         let said = kitchen.refused(1, &act);
         has(&said, "may not be used as food");
         // Whoever gave a time is not asked for one.
-        let asks = said.contains("if it left before the book knew that, add --at WHEN");
+        let asks = said.contains("if it was used or given before the book knew that, type this line again with --at WHEN");
         assert_eq!(asks, !is_time_given, "{act}: {said}");
         has(
             &said,
@@ -88,7 +88,7 @@ fn what_leaves_once_the_book_knows_is_refused_and_says_what_to_type() {
     }
     // Nothing left yet, and none may.
     let said = kitchen.refused(1, &format!("batch \"small loaf\" --lot {lot} --pieces 6"));
-    assert!(!said.contains("add --at WHEN"), "{said}");
+    assert!(!said.contains("again with --at WHEN"), "{said}");
     kitchen.ok(&format!(
         "discard {lot} --wet 2kg --reason \"in loaves\" --at 12:30"
     ));

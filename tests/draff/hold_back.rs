@@ -244,12 +244,15 @@ fn the_thirst_of_the_grain_is_held_back_too() {
     near(&without, "keep_back_thirst_g", 0.0, 0.0);
     let said = kitchen.ok(dough);
     let said = one_line(&said);
-    assert!(said.contains("in case it drinks more than flour"), "{said}");
+    assert!(said.contains("as it drinks more than flour"), "{said}");
     assert!(
         said.contains("dry grain drinks more than flour: 10 g to 11"),
         "{said}"
     );
-    assert!(said.contains("Add it little by little: likely "), "{said}");
+    assert!(
+        said.contains("Add from it little by little: likely "),
+        "{said}"
+    );
     assert!(said.contains("bran without hulls"), "{said}");
     assert!(said.contains("700 BU"), "{said}");
 }

@@ -141,12 +141,12 @@ fn past_grain_says_until_when_it_was_good_and_how_its_days_count() {
     let refused = kitchen.refused(1, &format!("use {lot} 1kg --for buns"));
     has(
         &refused,
-        "it keeps 7 days, the mash-out day counted as the first; over since Thu 26 Nov, end of day",
+        "7 days at most, the mash-out day counted as the first; over since Thu 26 Nov, end of day",
     );
     has(
         &one_line(&kitchen.ok("today")),
         &format!(
-            "{lot} in fridge: throw away 3 kg: past, was good until Thu 26 Nov, end of day; it keeps 7 days, the mash-out day counted as the first: draff discard {lot} --reason past"
+            "{lot} in fridge: throw away 3 kg: past, was good until Thu 26 Nov, end of day; 7 days at most, the mash-out day counted as the first: draff discard {lot} --reason past"
         ),
     );
 }
@@ -163,7 +163,7 @@ fn grain_that_is_not_shown_cold_yet_is_good_so_far() {
     );
     has(
         &said,
-        "Because it has to cool to 21 °C within 2 h of mash-out, and nothing shows that it did",
+        "Because it has to cool to 21 °C within 2 h of mash-out, and nothing shows it so far",
     );
     has(
         &said,
@@ -225,10 +225,7 @@ fn hold_back_begins_with_three_lines_to_work_by() {
     }
     assert_eq!(lines[3], "", "{said}");
     let said = one_line(&said);
-    has(
-        &said,
-        "Water 339 g is in the grain; 70 % hydration is 771 g in all",
-    );
+    has(&said, "Water 771 g at 70 % hydration: 339 g in the grain, ");
     assert!(!said.contains("432 g"), "{said}");
     has(
         &said,
@@ -304,7 +301,7 @@ fn two_samples_where_one_would_do_say_so_for_the_next_time() {
     )));
     has(
         &said,
-        "1 sample of this lot would have been enough: more of them narrow the range by less than a fifth",
+        "for the range 1 sample of this lot would do: more of them narrow it by less than a fifth",
     );
 }
 

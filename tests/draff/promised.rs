@@ -176,7 +176,7 @@ fn promised_grain_that_may_not_go_in_is_told_and_not_taken() {
     // Past by the time of mixing: the clock decides.
     let (kitchen, lot, _) = saturday();
     kitchen.ok("bake change B-1S --at \"2026-11-28 06:00\" mix");
-    let why = format!("lot `{lot}`, as it lies now, is past when it would go in: it keeps 7 days");
+    let why = format!("lot `{lot}`, as it lies now, is past when it would go in: 7 days at most");
     assert!(!told(&kitchen, &why, &lot));
     // Less is left: what there is of it is taken first to expire.
     let (kitchen, lot, wet) = saturday();

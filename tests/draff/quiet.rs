@@ -87,7 +87,7 @@ fn quiet_leaves_out_why_so_much_is_fetched_or_baked() {
         &kitchen,
         "fetch",
         &[
-            "Why (counted",
+            "Why (on average)",
             "Calculated tried out",
             "we assume",
             "Cost at the prices",
@@ -116,7 +116,7 @@ fn quiet_leaves_out_why_of_plan_and_list_of_the_day() {
     leaves_out(
         &kitchen,
         "plan",
-        &["for moisture, not"],
+        &["for moisture instead"],
         &[
             &format!("Worth a test: {lot}"),
             "freeze 5 kg",
@@ -130,7 +130,7 @@ fn quiet_leaves_out_why_of_plan_and_list_of_the_day() {
     leaves_out(
         &kitchen,
         "today",
-        &["it keeps 7 days"],
+        &["7 days at most"],
         &[
             "throw away 8 kg: past, was good until Thu 26 Nov",
             &format!("draff discard {lot} --reason past"),

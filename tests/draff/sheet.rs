@@ -326,9 +326,9 @@ fn a_sheet_asks_for_one_water_and_calls_dried_grain_grain() {
     has(&wet, "  water into the final dough _______ g ");
     has(
         &one_line(&wet),
-        "Water: poured + added, not that of the sponge. Where the day differed from the sheet, add --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE, --note TEXT.",
+        "Water: poured + added, not that of the sponge. Where the day differed from the sheet, add to the command below --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE, --note TEXT.",
     );
-    has(&wet, " g  wet grain\n");
+    has(&wet, " g  wet grain:\n");
     kitchen.at("2026-11-20T15:00:00Z");
     let made = kitchen.json(&format!(
         "treat {lot} --step dry --wet-in 4kg --wet-out 1kg --minutes 180 --temp 60C"
@@ -339,7 +339,7 @@ fn a_sheet_asks_for_one_water_and_calls_dried_grain_grain() {
         "bake add \"small loaf\" --at \"2026-11-23 06:00\" mix --pieces 4 --lot {dried}"
     ));
     let dry = kitchen.ok("sheet B-3O");
-    has(&dry, " g  grain\n");
+    has(&dry, " g  grain:\n");
     has(&dry, "grain used");
     assert!(!dry.contains("wet grain"), "{dry}");
 }

@@ -298,7 +298,7 @@ fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12");
     let plan = one_line(&kitchen.ok("plan --accept"));
     has(&plan, "by 21:00: freeze ");
-    has(&plan, "of what you freeze (TO DO), for no bake yet: ");
+    has(&plan, "frozen by the list above, for no bake yet: ");
     has(
         &plan,
         "Keep a bag tied only while it is frozen: open it as soon as",

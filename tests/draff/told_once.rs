@@ -143,7 +143,7 @@ fn past_lots_of_one_limit_have_it_below_the_list_of_today() {
             &format!("end of day: draff discard {lot} --reason past"),
         );
     }
-    let limit = "it keeps 7 days, the mash-out day counted as the first";
+    let limit = "7 days at most, the mash-out day counted as the first";
     assert_eq!(said.matches(limit).count(), 1, "{said}");
     has(&said, &format!("Because {limit}: "));
     kitchen.ok(&format!("discard {other} --reason past"));

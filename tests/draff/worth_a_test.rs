@@ -53,7 +53,7 @@ fn moisture_plan_and_today_say_the_same_of_a_test() {
     let plan = one_line(&kitchen.ok("plan"));
     has(
         &plan,
-        &format!("{bake} then holds back {after} for moisture, not {now}"),
+        &format!("{bake} then holds back {after} for moisture instead of {now}"),
     );
     let today = one_line(&kitchen.ok("today"));
     has(&today, sentence);

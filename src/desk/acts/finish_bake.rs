@@ -346,10 +346,7 @@ pub(super) fn result(
             baked: request.baked,
             dough_milli_celsius: request.dough_temp.map(Temperature::milli_celsius),
             mixing_kelvin,
-            said_thirst: batch
-                .hold_back
-                .thirst
-                .map(|_| Milligrams::nearest(batch.hold_back.keep_back_thirst)),
+            said_thirst: batch.held_for_thirst(),
             rating: None,
             came_out: request.came_out,
         },

@@ -72,7 +72,7 @@ impl Life {
         };
         Binding {
             limit: format!(
-                "it keeps {} days, {first} counted as the first",
+                "{} days at most, {first} counted as the first",
                 rules.days.most
             ),
             source: rules.days.source.clone(),

@@ -4,6 +4,7 @@ use super::both_parts;
 use crate::dough::hold_back::HoldBack;
 use crate::dough::learned_thirst::LearnedThirst;
 use crate::dough::thirst::{CENTRE, HIGHEST, LOWEST, ThirstWater};
+use crate::grain::dry_matter::dry_grain;
 use crate::quantity::Milligrams;
 use crate::quantity::mass::{from_grams, grams};
 use crate::quantity::text::count;
@@ -110,7 +111,7 @@ pub(super) fn reason(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -
             "in case it drinks little, so less grain saves less water"
         }
         (true, Direction::More) => "in case it drinks less than flour, so less grain costs water",
-        (false, Direction::More) => "in case it drinks more than flour",
+        (false, Direction::More) => "as it drinks more than flour",
         (false, Direction::Either) => "as it may drink less or more than flour",
         (false, Direction::Less) => "in case it drinks only a little less than flour",
     }
@@ -144,8 +145,8 @@ pub(in crate::render) fn in_short(
     format!("dry grain {drinks}: {range} water in this dough, most likely {likely}")
 }
 
-/// Its range and where that is known from, in a few words: `16 g to 181 g more, from 12 bakes`. Nothing where the hydration
-/// covers it.
+/// Its range and where that is known from, in a few words: `16 g to 181 g more than flour, from 12 bakes`. Nothing where the
+/// hydration covers it.
 pub(super) fn range_in_short(
     sum: &HoldBack,
     water: &ThirstWater,
@@ -156,7 +157,12 @@ pub(super) fn range_in_short(
         |learned| format!("from {}", count(learned.doughs, "bake")),
     );
     let range = Beside::of_dough(sum, water, scale).range;
-    (!is_in_hydration(water, scale.units)).then(|| format!("{range}, {from}"))
+    let than = if is_less_grain(water) {
+        ""
+    } else {
+        " than flour"
+    };
+    (!is_in_hydration(water, scale.units)).then(|| format!("{range}{than}, {from}"))
 }
 
 /// What bakes of the house say, where it is other than what is published.
@@ -188,13 +194,24 @@ pub(in crate::render) fn learned_words(learned: &LearnedThirst) -> String {
     )
 }
 
+/// Of how much dry grain the most is, where that is more than the moisture says.
+fn of_driest(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> String {
+    let [driest, likely] =
+        [dry_grain(sum.wet, sum.lower), sum.dry].map(|dry| scale.units.on_the_bench(dry));
+    let direction = Beside::of_dough(sum, water, scale).direction;
+    if water.beyond_found.is_some() || direction != Direction::More || driest == likely {
+        return String::new();
+    }
+    format!(" The most is for grain at its driest: {driest} dry.")
+}
+
 /// The same as [`in_short`], and where that comes from.
 pub(super) fn whole(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> String {
     let in_short = in_short(sum, water, scale);
-    let published = published();
+    let (published, of_driest) = (published(), of_driest(sum, water, scale));
     if let Some(learned) = narrowed(water) {
         return format!(
-            "{in_short}. Your bakes: {}. `draff settings thirst published` keeps to the published range: {published}",
+            "{in_short}. Your bakes: {}.{of_driest} `draff settings thirst published` keeps to the published range: {published}",
             learned_words(learned)
         );
     }
@@ -205,7 +222,7 @@ pub(super) fn whole(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) ->
         )
     });
     format!(
-        "{in_short}. Published: {published}.{so_far} These figures were measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+        "{in_short}. Published: {published}.{of_driest}{so_far} These figures were measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
     )
 }
 

@@ -22,7 +22,9 @@ pub fn advice_words(
         Advice::AskMashOut => format!(
             "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
         ),
-        Advice::TakeTemperature { .. } => format!("{to_do}: draff probe {code} TEMPERATURE"),
+        Advice::TakeTemperature { .. } => {
+            format!("{to_do}. Type what it shows: draff probe {code} TEMPERATURE")
+        }
         Advice::AskWhenCooled {
             at_most, still_hot, ..
         } => {

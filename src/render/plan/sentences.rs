@@ -144,7 +144,7 @@ impl Words<'_> {
                 format!("{risk:.0} % risk of less than the minimum")
             } else {
                 format!(
-                    "minimum {}: {risk:.0} % risk of less",
+                    "{risk:.0} % risk of less than its minimum, {}",
                     self.dry(asked.lowest)
                 )
             });
@@ -185,13 +185,13 @@ impl Words<'_> {
         let others: Vec<&str> = others.iter().map(|other| self.code(other.lot)).collect();
         let also = match others.as_slice() {
             [] => String::new(),
-            others => format!(". Then {}", others.join(", ")),
+            others => format!(". Next best: {}", others.join(", ")),
         };
         if self.is_brief() {
             return Some(format!("Worth a test: {lot}{typed}{also}"));
         }
         Some(format!(
-            "Worth a test: {lot}{typed}: {} then holds back {} for moisture, not {}{also}",
+            "Worth a test: {lot}{typed}: {} then holds back {} for moisture instead of {}{also}",
             first.next.code,
             self.units.to_weigh(first.next.held_after),
             self.units.to_weigh(first.next.held_now)
@@ -238,13 +238,13 @@ impl Words<'_> {
         match (left.fate, until) {
             (Fate::Spoils, Some(until)) => format!("give away, or add a bake before {until}"),
             (Fate::Spoils, None) => "give away, or add a bake".to_owned(),
-            (Fate::Keeps, Some(until)) => format!("keeps until {until}"),
-            (Fate::Keeps, None) => "keeps".to_owned(),
+            (Fate::Keeps, Some(until)) => format!("can stay as it is until {until}"),
+            (Fate::Keeps, None) => "can stay as it is".to_owned(),
             (Fate::OnlyFrozen, _) => {
                 "no day is left once it is thawed, so no bake is planned with it: straight from the freezer into a dough, or out of the bakery".to_owned()
             }
-            (Fate::Frozen, _) => "of what you freeze (TO DO), for no bake yet".to_owned(),
-            (Fate::Dried, _) => "of what you dry (TO DO), for no bake yet".to_owned(),
+            (Fate::Frozen, _) => "frozen by the list above, for no bake yet".to_owned(),
+            (Fate::Dried, _) => "dried by the list above, for no bake yet".to_owned(),
             (Fate::Unusable, _) if self.is_typed => {
                 "not for a dough, draff shelf says why".to_owned()
             }
@@ -264,7 +264,7 @@ impl Words<'_> {
         }
         if self.answer.accepted && !self.is_brief() {
             notes.push(
-                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To undo the acceptance: draff strike ENTRY --reason TEXT, with the number that draff log shows."
+                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To undo the acceptance: draff strike ENTRY --reason TEXT, with the number of this entry (draff log shows it too)."
                     .to_owned(),
             );
         }

@@ -30,7 +30,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("draff discard {lot} --reason past takes it off the shelf")
         }
         Remedy::BookWhatLeft(lot) => format!(
-            "if it left before the book knew that, add --at WHEN: it is booked and marked NOT TO BE USED. If it left later, say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+            "if it was used or given before the book knew that, type this line again with --at WHEN: it is booked and marked NOT TO BE USED. If after that, say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
         ),
         Remedy::SayWhoHasIt(lot) => format!(
             "say who has it: draff discard {lot} --wet MASS --reason TEXT --at WHEN"

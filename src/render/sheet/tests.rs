@@ -180,12 +180,13 @@ fn what_is_to_be_weighed_is_what_the_batch_says() {
     for answer in many() {
         let sheet = text(&answer, &zone(), Units::Metric);
         let html = page(&answer, &zone(), Units::Metric);
-        // Boxes with a weight behind them that is not that of a lot. The sum of several lots has none.
+        // Boxes with a weight behind them that is not that of a lot. Grain of lots has none: each lot has its own.
         let shown: Vec<f64> = sheet
             .lines()
             .filter_map(|line| {
-                let sum = line.ends_with(" in all:").then_some(line);
-                line.strip_prefix("  [ ] ").or(sum)
+                let of_lots = line.ends_with("grain:") || line.ends_with(" in all:");
+                let of_lots = of_lots.then_some(line);
+                line.strip_prefix("  [ ] ").or(of_lots)
             })
             .filter(|rest| !rest.contains(':') || rest.contains(" g  "))
             .map(|rest| {

@@ -114,11 +114,6 @@ impl Words<'_> {
         }
     }
 
-    /// Whether several lots are weighed: their sum then is nothing to weigh by itself.
-    pub fn is_of_several_lots(&self) -> bool {
-        self.answer.draws.len() > 1
-    }
-
     fn column(&self) -> WeightColumn {
         WeightColumn::new(&self.answer.batch, self.units)
     }
@@ -134,10 +129,15 @@ impl Words<'_> {
                     hold_back::parts_in_short(&self.answer.batch.hold_back, self.scale())
                 ),
             ),
-            LineKind::Grain if self.is_of_several_lots() => {
-                (None, format!("{} in all:", self.grain()))
+            // What is weighed of each lot stands below it.
+            LineKind::Grain => {
+                let of_lots = match self.answer.draws.len() {
+                    0 => "",
+                    1 => ":",
+                    _ => " in all:",
+                };
+                (None, format!("{}{of_lots}", self.grain()))
             }
-            LineKind::Grain => (None, self.grain().to_owned()),
             _ => (None, line.name.clone()),
         };
         WeighWords {

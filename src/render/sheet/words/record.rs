@@ -49,7 +49,7 @@ impl Words<'_> {
             ),
         };
         format!(
-            "{water}Where the day differed from the sheet, add --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE, --note TEXT."
+            "{water}Where the day differed from the sheet, add to the command below --at WHEN, --used LOT=MASS, --water-temp TEMPERATURE, --note TEXT."
         )
     }
 
