@@ -98,8 +98,8 @@ pub fn is_worth_freezing(
     once_frozen(lot, about, work, now, grain_at).is_some_and(|then| then.verdict.may_be_used())
 }
 
-/// What grain of these histories that lies so thick and is put into a freezer now is once it is thawed, for a dough that weighs it out then; nothing where it is
-/// too late to freeze it for that. As the planner sees it.
+/// What grain of these histories, so thick, that is put into a freezer now is once it is thawed, for a dough that weighs it out
+/// then; nothing where it is too late to freeze it for that. As the planner sees it.
 pub fn once_frozen(
     (histories, depth): (&[History], Option<Length>),
     about: &About,

@@ -110,7 +110,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     if answer.lots.is_empty() && answer.bake.end.is_none() {
         line(
             "Lot",
-            if answer.promised.is_empty() {
+            if answer.promised.is_empty() || !answer.lost.is_empty() {
                 "none named: the sheet takes the first to expire that suits it"
             } else {
                 "none named: the sheet takes what is promised"

@@ -366,7 +366,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         DueTask::UseFirst { lot, bakes } => {
             let until = lot::keep_until_cell(lot, zone);
             let promised: i64 = bakes.iter().map(|one| one.wet.get()).sum();
-            if promised == lot.wet.get() {
+            if promised == lot.wet.get() && bakes.iter().all(|one| one.lost.is_none()) {
                 // The lines of the bakes say what to do with it.
                 let codes: Vec<String> = bakes.iter().map(|one| one.bake.to_string()).collect();
                 let all = format!(

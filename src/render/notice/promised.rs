@@ -54,7 +54,7 @@ pub(super) fn lost(lost: &[LostGrain], units: Units, zone: &Zone) -> String {
                 format!("; keep until {}", when(until))
             });
             format!(
-                "{} loses {} of lot `{}`: {} when it is weighed out, {}{until}",
+                "{} loses {} of lot `{}`: as it lies now it is {} when it is weighed out, {}{until}",
                 one.bake,
                 units.weighed(one.wet),
                 one.lot,
