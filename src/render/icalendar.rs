@@ -141,7 +141,7 @@ impl File {
             let mut description = description(bake, row, KitchenScale::new(units, answer.scale));
             for lost in bake.lost.iter().filter(|_| takes_grain == Some(index)) {
                 let lost = bake::lost(lost, units);
-                description.push_str(&format!("\n{lost}: draff plan"));
+                description.push_str(&format!("\n{lost}: plan again"));
             }
             self.prose("DESCRIPTION", &with_cautions(description, said));
             if !bake.is_dropped {

@@ -135,7 +135,7 @@ fn bake_shelf_and_calendar_say_that_promised_grain_is_past_by_then() {
     let calendar = kitchen
         .ok("bake calendar B-1S --ics -")
         .replace("\r\n ", "");
-    let says = calendar.matches("is past by then: draff plan").count();
+    let says = calendar.matches("is past by then: plan again").count();
     assert_eq!(says, 1, "{calendar}");
     // A plan that freezes it in time promises it anew.
     kitchen.ok("plan --accept");
