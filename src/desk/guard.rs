@@ -25,13 +25,13 @@ use std::collections::BTreeMap;
 pub(super) enum Compare {
     /// Nothing: the act draws no grain and changes no history of a lot on hand.
     Nothing,
-    /// What is left of the grain that bakes were promised. An act that may change a verdict compares that itself, as
+    /// What is left of the grain that bakes were promised, and whether they may use it. An act that may change a verdict compares that itself, as
     /// [`Desk::act_on_lot`] and [`Desk::act_on_every_lot`] do.
     Promises,
 }
 
 impl Desk {
-    /// Does one act in one transaction, all or nothing. Unless nothing is compared, it tells what bakes lack since then
+    /// Does one act in one transaction, all or nothing. Unless nothing is compared, it tells what bakes lack or lose since then
     /// of what the accepted plan promised them.
     ///
     /// # Errors
@@ -48,10 +48,10 @@ impl Desk {
             let done = if matches!(compare, Compare::Nothing) {
                 (work(act)?, Vec::new())
             } else {
-                let promised = promises::now(act.view(), now)?;
+                let promised = promises::judged(act.view(), now)?;
                 let done = work(act)?;
-                let lacking = promises::lacking(&promised, &promises::now(act.view(), now)?);
-                (done, lacking)
+                let broken = promises::broken(&promised, &promises::judged(act.view(), now)?);
+                (done, broken)
             };
             Ok((done, act.view().kinds_since(before)?))
         })?;

@@ -6,6 +6,7 @@ use crate::grain::control_chart::Signal;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{AwaitsFile, Overruled, PlaceKind, Verdict};
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain, temperature::Limit};
+use crate::report::promise::LostGrain;
 use uom::si::f64::{Mass, Power};
 
 mod warns;
@@ -251,11 +252,12 @@ pub enum Notice {
     },
     /// Grain is gone that the accepted plan promised to bakes.
     PromisedGrainGone {
-        /// The lot that the plan named.
+        /// The lot that the plan named, and the bakes that lack some of it, with how much.
         lot: LotCode,
-        /// The bakes that lack some of it, and how much.
         bakes: Vec<(BakeCode, Milligrams)>,
     },
+    /// Grain that the accepted plan promised may not be used any more when its bake weighs it out.
+    PromisedGrainLost(Vec<LostGrain>),
     /// A done bake took grain of a lot that lay in a freezer by the book when it was weighed out.
     StillFrozen {
         /// The lot, and the fridge in which it thaws, where one is cold enough.
@@ -414,9 +416,8 @@ pub enum Notice {
     PromisedGrainNotTaken {
         /// The bake.
         bake: BakeCode,
-        /// When the plan was accepted.
+        /// When the plan was accepted, and when the dough is mixed.
         accepted_at: Instant,
-        /// When the dough is mixed.
         at: Instant,
         /// Why.
         why: Hindrance,

@@ -4,7 +4,7 @@
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
-use super::still_to_do;
+use super::still_to_do::{self, Planned};
 use super::unshown::{Judged, Unshown};
 use super::{Notice, Refusal, plan_facts, promises};
 use crate::dough::bake_code::BakeCode;
@@ -228,16 +228,25 @@ impl Held {
             return Ok(None);
         };
         let mut finder = FactFinder::new(view)?;
+        let (plan, work) = (view.accepted_plan()?, view.house()?.work);
+        let planned = Planned {
+            about: view.about(),
+            work: &work,
+            tasks: plan
+                .as_ref()
+                .map(|plan| plan.tasks.as_slice())
+                .unwrap_or_default(),
+        };
         let (mut answers, mut judged, mut still_to) = (Vec::new(), Vec::new(), HashMap::new());
         for mut part in still_to_do::parts(view, &mut finder, mine, at)? {
             let wanted = dough.formula.grain.form;
-            let one = unshown.judge_promised(view, &mut finder, &mut part, wanted)?;
+            let one = unshown.judge_promised(&planned, &mut part, wanted);
             let lot = &part.answer.lot;
             still_to.extend(one.still_to.map(|job| ((lot.code, lot.form), job)));
             answers.push((part.answer, part.wet));
             judged.push(one);
         }
-        let step = view.house()?.work.step.max(GRAM);
+        let step = work.step.max(GRAM);
         Ok(Some(Self {
             accepted_at: first.accepted_at,
             hindrance: hindrance(

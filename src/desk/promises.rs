@@ -1,12 +1,15 @@
 //! What the accepted plan promised to bakes still to come, found in the lots as they are by now: grain that was
 //! frozen, parted or dried since lies in a lot of its own.
 
-use super::Notice;
+mod broken;
+
+pub use broken::{Promises, broken, judged, judged_of};
+
 use super::facts::FactFinder;
 use super::thawing::{is_worth_freezing, lies_in_freezer};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
-use crate::grain::{Estimate, LotCode, clipped};
+use crate::grain::{Estimate, clipped};
 use crate::keeping::assess_all;
 use crate::ledger::{AcceptedPlan, Making, PlanDraw, View, Which};
 use crate::planning::windows::State;
@@ -97,6 +100,8 @@ fn of_plan(
                 moisture: search.moisture(draw, lot, all)?,
                 accepted_at: accepted.accepted_at,
                 careful: accepted.careful,
+                grain_at: search.weighed_out[&draw.bake],
+                mix_at: open[&draw.bake],
             });
         }
     }
@@ -382,26 +387,4 @@ pub(super) fn counted(estimate: &Estimate, careful: bool) -> f64 {
         estimate.wet_basis()
     };
     moisture.dry_fraction().get()
-}
-
-/// Of which lots bakes lack more than before.
-pub fn lacking(before: &[PromisedGrain], after: &[PromisedGrain]) -> Vec<Notice> {
-    let missing = |promised: &[PromisedGrain]| {
-        let mut sums = BTreeMap::new();
-        for one in promised {
-            *sums.entry((one.named, one.bake)).or_insert(0) += one.missing.get();
-        }
-        sums
-    };
-    let before = missing(before);
-    let mut lots: BTreeMap<LotCode, Vec<(BakeCode, Milligrams)>> = BTreeMap::new();
-    for ((lot, bake), lacks) in missing(after) {
-        if lacks > before.get(&(lot, bake)).copied().unwrap_or(0) {
-            let lacks = Milligrams::new(lacks);
-            lots.entry(lot).or_default().push((bake, lacks));
-        }
-    }
-    lots.into_iter()
-        .map(|(lot, bakes)| Notice::PromisedGrainGone { lot, bakes })
-        .collect()
 }

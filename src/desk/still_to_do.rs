@@ -6,19 +6,43 @@ use crate::dough::house;
 use crate::grain::dry_matter::dry_range;
 use crate::grain::{Estimate, Evidence, Form, LotCode, Step, Treatment};
 use crate::keeping::{Advice, Assessment, History, What, assess_all};
-use crate::ledger::View;
+use crate::ledger::{About, PlanTask, View};
 use crate::planning::condition::shown_in_time;
 use crate::planning::plan::Work;
 use crate::planning::windows::{State, dried, then};
-use crate::quantity::{Instant, Milligrams};
-use crate::report::LotAnswer;
+use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::promise::PromisedGrain;
 use crate::report::sheet::StillTo;
+use crate::report::{LotAnswer, LotFacts};
+
+/// What an accepted plan asked for, and the house in which it is done.
+pub struct Planned<'a> {
+    /// The book's rules and zone.
+    pub about: &'a About,
+    /// How the house freezes, thaws and dries.
+    pub work: &'a house::Work,
+    /// The tasks of the plan.
+    pub tasks: &'a [PlanTask],
+}
+
+impl Planned<'_> {
+    /// The next time by which the plan does this with some of a lot, or the last one.
+    fn by(&self, work: Work, lot: LotCode, now: Instant) -> Option<Instant> {
+        let tasks = self.tasks.iter();
+        let tasks = tasks.filter(|task| task.work == work && task.lot.code == lot);
+        tasks.map(|task| task.by).max_by_key(|by| {
+            let is_over = *by < now;
+            (!is_over, if is_over { *by - now } else { now - *by })
+        })
+    }
+}
 
 /// Grain of one lot that is promised to a bake.
 pub struct Part {
     /// The lot, as it is when it is weighed out.
     pub answer: LotAnswer,
+    /// Its keeping histories.
+    pub(super) histories: Vec<History>,
     /// How much of it is promised.
     pub wet: Milligrams,
     /// The lot that the plan named.
@@ -28,14 +52,20 @@ pub struct Part {
 }
 
 impl Part {
-    /// Promised grain that lies in this lot.
-    fn new(one: &PromisedGrain, answer: LotAnswer) -> Self {
-        Self {
-            answer,
+    /// Promised grain that lies in this lot and is weighed out at a moment.
+    pub(super) fn new(
+        one: &PromisedGrain,
+        facts: LotFacts,
+        about: &About,
+        at: Instant,
+    ) -> Result<Self, Problem> {
+        Ok(Self {
+            histories: facts.histories.clone(),
+            answer: facts.answer(&about.rules, &about.zone, at)?,
             wet: one.wet,
             named: one.named,
             state: one.state,
-        }
+        })
     }
 
     /// Adds promised grain of the same lot. What the plan takes of it in several states is weighed out as it lies.
@@ -55,107 +85,72 @@ impl Part {
     /// any more. Grain that is still to be dried becomes what comes out of the dryer.
     pub(super) fn once_done(
         &mut self,
-        view: View<'_>,
-        finder: &mut FactFinder<'_>,
+        planned: &Planned<'_>,
         (now, may_be_used): (Instant, bool),
         wanted: Option<Form>,
-    ) -> anyhow::Result<Option<(Assessment, StillTo)>> {
+    ) -> Option<(Assessment, StillTo)> {
         match self.state {
             State::Dried if self.is_to_dry() => {
                 if may_be_used && wanted != Some(Form::Dried) {
-                    return Ok(None);
+                    return None;
                 }
-                self.once_dried(view, finder, now)
+                self.once_dried(planned, now)
             }
-            _ if may_be_used => Ok(None),
-            State::Dried => self.once_shown_dry(view, finder, now),
-            State::Thawed => self.once_frozen(view, finder, now),
-            State::AsItLies => Ok(None),
+            _ if may_be_used => None,
+            State::Dried => self.once_shown_dry(planned, now),
+            State::Thawed => self.once_frozen(planned, now),
+            State::AsItLies => None,
         }
     }
 
-    fn once_frozen(
-        &self,
-        view: View<'_>,
-        finder: &mut FactFinder<'_>,
-        now: Instant,
-    ) -> anyhow::Result<Option<(Assessment, StillTo)>> {
+    fn once_frozen(&self, planned: &Planned<'_>, now: Instant) -> Option<(Assessment, StillTo)> {
         if lies_in_freezer(self.answer.place.as_ref()) {
-            return Ok(None);
+            return None;
         }
-        let facts = finder.facts(self.answer.lot.clone())?;
-        let mut frozen_at = facts.histories.iter().flat_map(History::frozen_at);
+        let mut frozen_at = self.histories.iter().flat_map(History::frozen_at);
         // What was frozen once and is out again is not to be frozen anew.
         if frozen_at.next().is_some() {
-            return Ok(None);
+            return None;
         }
-        let work = view.house()?.work;
-        let frozen = once_frozen(&facts, view.about(), &work, now, self.answer.as_of);
-        let frozen = frozen.filter(|frozen| frozen.verdict.may_be_used());
-        let by = self.planned(view, Work::Freeze, now)?;
-        Ok(frozen
-            .zip(by)
-            .map(|(frozen, by)| (frozen, StillTo::Freeze(by))))
+        let by = planned.by(Work::Freeze, self.named, now)?;
+        let lot = (self.histories.as_slice(), self.answer.depth);
+        let frozen = once_frozen(lot, planned.about, planned.work, now, self.answer.as_of)?;
+        let may_be_used = frozen.verdict.may_be_used();
+        may_be_used.then_some((frozen, StillTo::Freeze(by)))
     }
 
-    fn once_dried(
-        &mut self,
-        view: View<'_>,
-        finder: &mut FactFinder<'_>,
-        now: Instant,
-    ) -> anyhow::Result<Option<(Assessment, StillTo)>> {
-        let (rules, zone) = (&view.about().rules, &view.about().zone);
-        let (work, grain_at) = (view.house()?.work, self.answer.as_of);
+    fn once_dried(&mut self, planned: &Planned<'_>, now: Instant) -> Option<(Assessment, StillTo)> {
+        let (rules, zone) = (&planned.about.rules, &planned.about.zone);
+        let (work, grain_at) = (planned.work, self.answer.as_of);
         let out = now + work.drying;
         let is_drier = work.dried_moisture < self.answer.estimate.moisture.value;
-        let Some(by) = self.planned(view, Work::Dry, now)? else {
-            return Ok(None);
-        };
+        let by = planned.by(Work::Dry, self.named, now)?;
         if out > grain_at || !is_drier || lies_in_freezer(self.answer.place.as_ref()) {
-            return Ok(None);
+            return None;
         }
-        let histories = finder.histories(&self.answer.lot)?;
-        let (shown, _) = shown_in_time(&histories, rules, zone, now);
-        let dry = dried(&shown, (rules, zone), (now, out), work.dryer_at);
-        let keeping = dry.map(|dry| assess_all(&dry, rules, zone, grain_at));
-        let Some(keeping) = keeping.filter(|keeping| keeping.verdict.may_be_used()) else {
-            return Ok(None);
-        };
+        let (shown, _) = shown_in_time(&self.histories, rules, zone, now);
+        let dry = dried(&shown, (rules, zone), (now, out), work.dryer_at)?;
+        let keeping = assess_all(&dry, rules, zone, grain_at);
+        if !keeping.verdict.may_be_used() {
+            return None;
+        }
         let wet = self.wet;
-        self.wet = dried_to(&self.answer, wet, &work);
-        self.answer = as_dried(&self.answer, &work);
-        Ok(Some((keeping, StillTo::Dry(by, wet))))
+        self.wet = dried_to(&self.answer, wet, work);
+        self.answer = as_dried(&self.answer, work);
+        Some((keeping, StillTo::Dry(by, wet)))
     }
 
-    fn once_shown_dry(
-        &self,
-        view: View<'_>,
-        finder: &mut FactFinder<'_>,
-        now: Instant,
-    ) -> anyhow::Result<Option<(Assessment, StillTo)>> {
-        let (rules, zone) = (&view.about().rules, &view.about().zone);
-        let histories = finder.histories(&self.answer.lot)?;
-        let asked = assess_all(&histories, rules, zone, now).advice;
+    fn once_shown_dry(&self, planned: &Planned<'_>, now: Instant) -> Option<(Assessment, StillTo)> {
+        let (rules, zone) = (&planned.about.rules, &planned.about.zone);
+        let asked = assess_all(&self.histories, rules, zone, now).advice;
         let Some(Advice::MeasureActivity { by: Some(by) }) = asked else {
-            return Ok(None);
+            return None;
         };
         let aim = What::Activity(rules.dried.activity_aim);
-        let keeping = assess_all(&then(&histories, now, aim), rules, zone, self.answer.as_of);
+        let shown = then(&self.histories, now, aim);
+        let keeping = assess_all(&shown, rules, zone, self.answer.as_of);
         let is_in_time = now <= by && keeping.verdict.may_be_used();
-        Ok(is_in_time.then_some((keeping, StillTo::ShowDry(by))))
-    }
-
-    /// The next time by which the plan does this with some of the lot, or the last one.
-    fn planned(&self, view: View<'_>, work: Work, now: Instant) -> anyhow::Result<Option<Instant>> {
-        let Some(plan) = view.accepted_plan()? else {
-            return Ok(None);
-        };
-        let tasks = plan.tasks.iter();
-        let tasks = tasks.filter(|task| task.work == work && task.lot.code == self.named);
-        Ok(tasks.map(|task| task.by).max_by_key(|by| {
-            let is_over = *by < now;
-            (!is_over, if is_over { *by - now } else { now - *by })
-        }))
+        is_in_time.then_some((keeping, StillTo::ShowDry(by)))
     }
 }
 
@@ -173,7 +168,7 @@ pub fn parts(
             continue;
         };
         let lot = view.lot(&code.to_string())?;
-        let part = Part::new(one, finder.answer(lot, at)?);
+        let part = Part::new(one, finder.facts(lot)?, view.about(), at)?;
         let is_same = |known: &&mut Part| {
             known.answer.lot.code == code && known.is_to_dry() == part.is_to_dry()
         };

@@ -7,7 +7,7 @@ use super::{Notice, Refusal, fit_places, promised_dough, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
-use crate::keeping::{Advice, Assessment, PlaceKind, What, assess_all};
+use crate::keeping::{Advice, Assessment, History, PlaceKind, What, assess_all};
 use crate::ledger::{About, LotRecord, View, Which};
 use crate::planning::condition::shown_in_time;
 use crate::planning::problem::Capacity;
@@ -94,25 +94,26 @@ pub fn is_worth_freezing(
     now: Instant,
     grain_at: Instant,
 ) -> bool {
-    once_frozen(facts, about, work, now, grain_at).is_some_and(|then| then.verdict.may_be_used())
+    let lot = (facts.histories.as_slice(), facts.depth);
+    once_frozen(lot, about, work, now, grain_at).is_some_and(|then| then.verdict.may_be_used())
 }
 
-/// What grain that is put into a freezer now is once it is thawed, for a dough that weighs it out then; nothing where it is
-/// too late to freeze it for that. As the planner sees it.
+/// What grain of these histories, so thick, that is put into a freezer now is once it is thawed, for a dough that weighs it out
+/// then; nothing where it is too late to freeze it for that. As the planner sees it.
 pub fn once_frozen(
-    facts: &LotFacts,
+    (histories, depth): (&[History], Option<Length>),
     about: &About,
     work: &Work,
     now: Instant,
     grain_at: Instant,
 ) -> Option<Assessment> {
     let (rules, zone) = (&about.rules, &about.zone);
-    let out = out_by((work, zone), facts.depth, grain_at).filter(|out| *out >= now + FREEZING)?;
+    let out = out_by((work, zone), depth, grain_at).filter(|out| *out >= now + FREEZING)?;
     let placed = |kind: PlaceKind| What::Placed {
         kind,
         stated: kind.usual_temperature(),
     };
-    let (shown, _) = shown_in_time(&facts.histories, rules, zone, now);
+    let (shown, _) = shown_in_time(histories, rules, zone, now);
     let frozen = then(&shown, now, placed(PlaceKind::Freezer));
     let thawed = then(&frozen, out, placed(PlaceKind::Fridge));
     Some(assess_all(&thawed, rules, zone, grain_at))

@@ -4,10 +4,10 @@
 use super::Refusal;
 use super::facts::FactFinder;
 use super::refusal::{BakeToCome, HasLeft};
-use super::still_to_do::Part;
+use super::still_to_do::{Part, Planned};
 use crate::grain::Form;
-use crate::keeping::{Assessment, assess_all};
-use crate::ledger::View;
+use crate::keeping::{Assessment, History, assess_all};
+use crate::ledger::{About, View};
 use crate::planning::condition::{Condition, shown_in_time};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
@@ -32,29 +32,25 @@ pub struct Judged {
     pub still_to: Option<StillTo>,
 }
 
-impl Unshown {
-    /// Judges a lot at the moment of its answer. Nothing has to be shown of grain that is good without.
-    pub fn judge(
-        self,
-        view: View<'_>,
-        finder: &mut FactFinder<'_>,
-        answer: &LotAnswer,
-    ) -> anyhow::Result<Judged> {
-        let at = answer.as_of;
-        let mut judged = Judged {
+impl Judged {
+    /// By what is known.
+    fn as_known(answer: &LotAnswer) -> Self {
+        Self {
             keeping: answer.keeping.clone(),
             conditions: Vec::new(),
             still_to: None,
-        };
-        let Self::CountedOn(now) = self else {
-            return Ok(judged);
-        };
-        if judged.keeping.verdict.may_be_used() {
-            return Ok(judged);
         }
-        let (rules, zone) = (&view.about().rules, &view.about().zone);
-        let histories = finder.histories(&answer.lot)?;
-        let (shown, mut conditions) = shown_in_time(&histories, rules, zone, now);
+    }
+
+    /// As if it were shown in time, as far as that is still possible now. Nothing has to be shown of grain that is good
+    /// without.
+    fn once_shown(about: &About, answer: &LotAnswer, histories: &[History], now: Instant) -> Self {
+        let (at, rules, zone) = (answer.as_of, &about.rules, &about.zone);
+        let mut judged = Self::as_known(answer);
+        if judged.keeping.verdict.may_be_used() {
+            return judged;
+        }
+        let (shown, mut conditions) = shown_in_time(histories, rules, zone, now);
         conditions.retain(|one| one.needed_after < at);
         if !conditions.is_empty() {
             judged.keeping = Assessment {
@@ -64,33 +60,48 @@ impl Unshown {
             };
             judged.conditions = conditions;
         }
-        Ok(judged)
+        judged
+    }
+}
+
+impl Unshown {
+    /// Judges a lot at the moment of its answer.
+    pub fn judge(
+        self,
+        view: View<'_>,
+        finder: &mut FactFinder<'_>,
+        answer: &LotAnswer,
+    ) -> anyhow::Result<Judged> {
+        match self {
+            Self::CountedOn(now) if !answer.keeping.verdict.may_be_used() => {
+                let histories = finder.histories(&answer.lot)?;
+                Ok(Judged::once_shown(view.about(), answer, &histories, now))
+            }
+            _ => Ok(Judged::as_known(answer)),
+        }
     }
 
     /// Judges grain that is promised to a bake at the moment of its answer: what the plan freezes, dries or shows dry first
     /// counts as done by then, as long as that can still be done.
     pub fn judge_promised(
         self,
-        view: View<'_>,
-        finder: &mut FactFinder<'_>,
+        planned: &Planned<'_>,
         part: &mut Part,
         wanted: Option<Form>,
-    ) -> anyhow::Result<Judged> {
-        let judged = self.judge(view, finder, &part.answer)?;
+    ) -> Judged {
         let Self::CountedOn(now) = self else {
-            return Ok(judged);
+            return Judged::as_known(&part.answer);
         };
+        let judged = Judged::once_shown(planned.about, &part.answer, &part.histories, now);
         let may_be_used = judged.keeping.verdict.may_be_used();
-        Ok(
-            match part.once_done(view, finder, (now, may_be_used), wanted)? {
-                Some((keeping, still_to)) => Judged {
-                    keeping,
-                    still_to: Some(still_to),
-                    ..judged
-                },
-                None => judged,
+        match part.once_done(planned, (now, may_be_used), wanted) {
+            Some((keeping, still_to)) => Judged {
+                keeping,
+                still_to: Some(still_to),
+                ..judged
             },
-        )
+            None => judged,
+        }
     }
 
     /// Refuses a lot that may not go into a dough. Grain that is still good now is not to be thrown away.

@@ -11,7 +11,7 @@ use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::{BakeAnswer, MadeLate};
-use crate::report::promise::{PromisedGrain, PromisedTo};
+use crate::report::promise::{LostGrain, PromisedGrain, PromisedTo};
 
 /// Beside a bake on which nobody counts. That somebody does is the usual case and is not said: a firm dough is another thing.
 pub(super) const OPTIONAL: &str = "optional: only if grain is left";
@@ -36,7 +36,10 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             None if answer.is_overdue(now) => Some("overdue"),
             None => (!setting.firm).then_some("optional"),
         };
-        let state = state.map_or(String::new(), |state| format!(", {state}"));
+        let mut state = state.map_or(String::new(), |state| format!(", {state}"));
+        if !answer.lost.is_empty() {
+            state.push_str(", loses promised grain: draff plan");
+        }
         rows.push(vec![
             answer.bake.code.to_string(),
             times::moment(answer.needs.timetable.mix_at, now, zone),
@@ -99,10 +102,15 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     for promised in promises(answer, units, now, zone) {
         line("Promised", &promised);
     }
+    if !answer.lost.is_empty() {
+        let lost = answer.lost.iter().map(|one| lost(one, units));
+        let lost: Vec<String> = lost.collect();
+        line("Lost", &format!("{}: draff plan", lost.join(", ")));
+    }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
         line(
             "Lot",
-            if answer.promised.is_empty() {
+            if answer.promised.is_empty() || !answer.lost.is_empty() {
                 "none named: the sheet takes the first to expire that suits it"
             } else {
                 "none named: the sheet takes what is promised"
@@ -246,13 +254,28 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     )
 }
 
+/// `1.35 kg of THR-261116-1Z is past by then`: promised grain that a bake loses.
+pub(super) fn lost(one: &LostGrain, units: Units) -> String {
+    let (wet, lot, verdict) = (units.weighed(one.wet), one.lot, one.verdict);
+    format!("{wet} of {lot} is {verdict} by then")
+}
+
 /// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`, for each lot that is promised to a bake.
 pub fn promises(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> Vec<String> {
     let all = answer.promised.iter();
     let unit = units.unit_of(all.clone().map(|promised| promised.wet.mass()));
     let weighed = |wet| units.weighed_among(wet, unit);
-    all.map(|promised| promise_words(promised, &weighed, now, zone))
-        .collect()
+    all.map(|promised| {
+        let mut words = promise_words(promised, &weighed, now, zone);
+        if let Some(lost) = answer.lost.iter().find(|lost| lost.is_of(promised)) {
+            words.push_str(&format!(", {} by then", lost.verdict));
+            if let Some(until) = lost.keep_until {
+                words.push_str(&format!(": keep until {}", times::moment(until, now, zone)));
+            }
+        }
+        words
+    })
+    .collect()
 }
 
 fn promise_words(
@@ -288,7 +311,16 @@ pub(super) fn promised_to(one: &PromisedTo, word: &str, units: Units) -> String 
     } else {
         String::new()
     };
-    format!("{} {word} {}{missing}", units.weighed(there), one.bake)
+    let lost = match one.lost {
+        Some((verdict, lost)) if lost == there => format!(" ({verdict} by then)"),
+        Some((verdict, lost)) => format!(" ({} of it {verdict} by then)", units.weighed(lost)),
+        None => String::new(),
+    };
+    format!(
+        "{} {word} {}{missing}{lost}",
+        units.weighed(there),
+        one.bake
+    )
 }
 
 /// What to type so that a bake waits for a stage that is made only now.

@@ -8,8 +8,8 @@ pub mod due;
 use super::kitchen_scale::KitchenScale;
 use super::numbers::Units;
 use super::plan::{NOT_SPLIT, Portion, block_words, in_portions, into_places, task_words};
-use super::times;
 use super::timetable::{self, Row};
+use super::{bake, times};
 use crate::dough::timetable::EventKind;
 use crate::quantity::text::visible;
 use crate::quantity::zone::ClockSetting;
@@ -138,7 +138,11 @@ impl File {
                     || *caution == Caution::RawDough && event.what.makes_dough()
             };
             let said = bake.cautions.iter().copied().filter(is_said);
-            let description = description(bake, row, KitchenScale::new(units, answer.scale));
+            let mut description = description(bake, row, KitchenScale::new(units, answer.scale));
+            for lost in bake.lost.iter().filter(|_| takes_grain == Some(index)) {
+                let lost = bake::lost(lost, units);
+                description.push_str(&format!("\n{lost}: plan again"));
+            }
             self.prose("DESCRIPTION", &with_cautions(description, said));
             if !bake.is_dropped {
                 // Between two bake steps the loaves stay where they are, and the end of the first calls.

@@ -248,6 +248,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             )
         }
         Notice::PromisedGrainGone { lot, bakes } => promised::gone(lot, bakes, units),
+        Notice::PromisedGrainLost(lost) => promised::lost(lost, units, zone),
         Notice::MustBeThawed { lot, wet, bake, by } => format!(
             "{bake} takes {} of lot `{lot}`, which lies in a freezer now: take it out by {}",
             units.weighed(*wet),

@@ -294,8 +294,8 @@ fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
         let lots = answer.lots.iter();
         for found in lots.filter(|found| (found.keeping.verdict == Verdict::Past) == is_past) {
             let code = found.lot.code;
-            let promised: Vec<String> = answer
-                .promised_of(code)
+            let bakes = answer.promised_of(code);
+            let promised: Vec<String> = bakes
                 .iter()
                 .map(|one| {
                     if is_past {
@@ -312,7 +312,11 @@ fn promised(out: &mut String, answer: &ShelfAnswer, units: Units) {
             let text = if is_past {
                 format!("{promised}, as {code} is past. Plan again: draff plan --accept")
             } else {
-                format!("of {code}: {promised}")
+                let plan = match bakes.iter().any(|one| one.lost.is_some()) {
+                    true => ". Plan again: draff plan",
+                    false => "",
+                };
+                format!("of {code}: {promised}{plan}")
             };
             words::labelled(out, std::mem::take(&mut label), &text);
         }

@@ -18,6 +18,7 @@ use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::MadeLate;
+use crate::report::promise::LostGrain;
 use crate::report::today::{Due, DueTask, TodayAnswer};
 
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
@@ -271,6 +272,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             not_thawed,
             lacks,
             unusable,
+            lost,
             made_late,
             needs_late,
             ..
@@ -289,7 +291,10 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                     lots.join(", ")
                 ));
             }
-            if must_plan(*lacks, unusable) {
+            for lost in lost {
+                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units)));
+            }
+            if must_plan(*lacks, unusable, lost) {
                 wrong.push_str("; plan again first");
             }
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
@@ -361,7 +366,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         DueTask::UseFirst { lot, bakes } => {
             let until = lot::keep_until_cell(lot, zone);
             let promised: i64 = bakes.iter().map(|one| one.wet.get()).sum();
-            if promised == lot.wet.get() {
+            if promised == lot.wet.get() && bakes.iter().all(|one| one.lost.is_none()) {
                 // The lines of the bakes say what to do with it.
                 let codes: Vec<String> = bakes.iter().map(|one| one.bake.to_string()).collect();
                 let all = format!(
@@ -403,8 +408,8 @@ fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
 }
 
 /// Whether a bake lacks grain that a new plan may find.
-fn must_plan(lacks: Milligrams, unusable: &[LotCode]) -> bool {
-    lacks > Milligrams::ZERO || !unusable.is_empty()
+fn must_plan(lacks: Milligrams, unusable: &[LotCode], lost: &[LostGrain]) -> bool {
+    lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
 }
 
 /// What is to be done with a lot, behind its code and where it is.

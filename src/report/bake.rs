@@ -1,6 +1,6 @@
 //! The answer about a bake: when what happens, how much grain it takes, what its lots are by then.
 
-use super::promise::PromisedGrain;
+use super::promise::{LostGrain, PromisedGrain};
 use super::{Caution, LotAnswer};
 use crate::dough::batch::{self, Size};
 use crate::dough::formula::{Formula, StageKind, StepKind};
@@ -21,6 +21,8 @@ pub struct BakeAnswer {
     pub lots: Vec<LotAnswer>,
     /// What the accepted plan promised to it.
     pub promised: Vec<PromisedGrain>,
+    /// What of that may not be used when it weighs it out.
+    pub lost: Vec<LostGrain>,
     /// The hours that the book calls night.
     pub night: Option<(NaiveTime, NaiveTime)>,
 }
@@ -149,6 +151,7 @@ impl BakeAnswer {
             needs: BakeNeeds::of(&bake.setting)?,
             lots: Vec::new(),
             promised: Vec::new(),
+            lost: Vec::new(),
             night: None,
             bake,
         })

@@ -1,5 +1,6 @@
 //! Bakes as a calendar shows them.
 
+use super::promise::LostGrain;
 use super::{Block, Caution};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Timetable;
@@ -42,6 +43,8 @@ pub struct CalendarBake {
     pub timetable: Timetable,
     /// The cautions that belong to it; its event that takes the grain says them.
     pub cautions: Vec<Caution>,
+    /// Promised grain that may not be used when it weighs it out; its event that takes the grain says so.
+    pub lost: Vec<LostGrain>,
     /// How often the bake was changed: a calendar replaces what it holds by what has the higher number.
     pub sequence: u32,
     /// Whether the bake was dropped, so that a calendar takes its events off.

@@ -2,6 +2,7 @@
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
+use crate::keeping::Verdict;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 
@@ -14,6 +15,37 @@ pub struct PromisedTo {
     pub wet: Milligrams,
     /// How much of it is not there any more.
     pub missing: Milligrams,
+    /// What of it the bake loses, and what that is when it is weighed out.
+    pub lost: Option<(Verdict, Milligrams)>,
+}
+
+/// Promised grain that is there and may not be used when its bake weighs it out, whatever the plan still does with it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct LostGrain {
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot that the plan named.
+    pub named: LotCode,
+    /// The lot on hand that holds the grain by now.
+    pub lot: LotCode,
+    /// In which state the plan takes it.
+    pub state: State,
+    /// How much of it.
+    pub wet: Milligrams,
+    /// What it is then.
+    pub verdict: Verdict,
+    /// The last moment at which it may be used; nothing where none is known.
+    pub keep_until: Option<Instant>,
+    /// When the bake weighs it out.
+    pub grain_at: Instant,
+}
+
+impl LostGrain {
+    /// Whether it is what was promised here.
+    pub fn is_of(&self, one: &PromisedGrain) -> bool {
+        (self.bake, self.named, self.state) == (one.bake, one.named, one.state)
+            && one.lot == Some(self.lot)
+    }
 }
 
 /// The moisture of promised grain, a fraction of wet mass, counted as the accepted plan counted: by the estimate, or at the wet end
@@ -49,11 +81,20 @@ pub struct PromisedGrain {
     pub accepted_at: Instant,
     /// Whether the plan counted each lot at the wet end of its moisture.
     pub careful: bool,
+    /// When the bake weighs it out.
+    pub grain_at: Instant,
+    /// When the bake is mixed.
+    pub mix_at: Instant,
 }
 
 impl PromisedGrain {
     /// The lot that holds it, or the one that was named where none does.
     pub fn code(&self) -> LotCode {
         self.lot.unwrap_or(self.named)
+    }
+
+    /// How much of it is there.
+    pub const fn there(&self) -> Milligrams {
+        Milligrams::new(self.wet.get() - self.missing.get())
     }
 }

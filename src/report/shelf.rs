@@ -1,6 +1,6 @@
 //! The answer to `shelf`: what is on hand, oldest danger first.
 
-use super::promise::{PromisedGrain, PromisedTo};
+use super::promise::{LostGrain, PromisedGrain, PromisedTo};
 use super::{Caution, LotAnswer};
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
@@ -17,6 +17,8 @@ pub struct ShelfAnswer {
     pub lots: Vec<LotAnswer>,
     /// What is promised of them to bakes.
     pub promised: Vec<PromisedGrain>,
+    /// What of that may not be used when its bake weighs it out.
+    pub lost: Vec<LostGrain>,
     /// What the accepted plan freezes and dries of them and is not done.
     pub to_preserve: Vec<ToPreserve>,
 }
@@ -44,6 +46,7 @@ impl ShelfAnswer {
             as_of,
             lots,
             promised,
+            lost: Vec::new(),
             to_preserve: Vec::new(),
         }
     }
@@ -63,15 +66,22 @@ impl ShelfAnswer {
         let promised = self.promised.iter();
         for one in promised.filter(|one| one.lot == Some(lot) && counts(one)) {
             let sum = |a: Milligrams, b: Milligrams| Milligrams::new(a.get() + b.get());
+            let lost = self.lost.iter().find(|lost| lost.is_of(one));
+            let lost = lost.map(|lost| (lost.verdict, lost.wet));
             match bakes.iter_mut().find(|known| known.bake == one.bake) {
                 Some(known) => {
                     known.wet = sum(known.wet, one.wet);
                     known.missing = sum(known.missing, one.missing);
+                    known.lost = match (known.lost, lost) {
+                        (Some((was, all)), Some((is, wet))) => Some((was.max(is), sum(all, wet))),
+                        (one, other) => one.or(other),
+                    };
                 }
                 None => bakes.push(PromisedTo {
                     bake: one.bake,
                     wet: one.wet,
                     missing: one.missing,
+                    lost,
                 }),
             }
         }

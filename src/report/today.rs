@@ -1,7 +1,7 @@
 //! The answer to `today`: all that is due, in order of time.
 
 use super::bake::MadeLate;
-use super::promise::PromisedTo;
+use super::promise::{LostGrain, PromisedTo};
 use super::worth_a_test::NextBake;
 use super::{Block, Caution, LotAnswer};
 use crate::dough::bake_code::BakeCode;
@@ -122,6 +122,8 @@ pub enum DueTask {
         lacks: Milligrams,
         /// Lots that were meant for it and may not be used any more.
         unusable: Vec<LotCode>,
+        /// Grain promised to it that may be used now and not when the bake weighs it out.
+        lost: Vec<LostGrain>,
         /// What follows if a stage that should be standing by now is made only now.
         made_late: Option<MadeLate>,
         /// Where the dough is mixed: the earlier stage that should be standing by now and ends last.

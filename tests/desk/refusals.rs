@@ -21,6 +21,7 @@ use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{Assessment, AwaitsFile, Layer, Overruled, PlaceKind, Verdict};
 use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
+use draffbook::planning::windows::State;
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{
     Instant, Length, Milligrams, Problem, Scale, Uncertain, WaterActivity, WetBasis, Zone,
@@ -29,6 +30,7 @@ use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
 use draffbook::report::plan::{Change, Moved};
+use draffbook::report::promise::LostGrain;
 use std::collections::BTreeSet;
 use std::path::Path;
 use uom::si::f64::Power;
@@ -813,6 +815,16 @@ fn notices() -> Vec<Notice> {
             lot,
             bakes: vec![(bake, wet)],
         },
+        Notice::PromisedGrainLost(vec![LostGrain {
+            bake,
+            named: lot,
+            lot,
+            state: State::AsItLies,
+            wet,
+            verdict: Verdict::Past,
+            keep_until: Some(moment),
+            grain_at: moment,
+        }]),
         Notice::Treated {
             treatment,
             of: lot,

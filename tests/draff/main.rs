@@ -50,6 +50,7 @@ mod late_entries;
 mod learned_thirst;
 mod less_typing;
 mod log;
+mod lost_promises;
 mod marks_stay;
 mod measures;
 mod missed_freezing;

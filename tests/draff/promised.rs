@@ -69,7 +69,7 @@ fn bakes_and_the_shelf_say_what_is_promised() {
     );
     let promised = json!([{
         "lot": lot, "planned_lot": lot, "wet_g": wet, "lacking_g": 0.0,
-        "accepted_at": "2026-11-20T10:00:00+00:00",
+        "accepted_at": "2026-11-20T10:00:00+00:00", "usable_then": true,
     }]);
     assert_eq!(kitchen.json("bake show B-1S")["promised"], promised);
     assert_eq!(kitchen.json("bake list")["bakes"][0]["promised"], promised);

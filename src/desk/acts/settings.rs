@@ -7,8 +7,9 @@ use crate::dough::house::{House, Setting};
 impl Desk {
     /// Sets one of them.
     pub fn set(&mut self, setting: Setting, value: &str) -> anyhow::Result<Answer<House>> {
-        self.act(Compare::Nothing, |act| act.tell(setting, value))?;
-        self.settings()
+        // Freezing or thawing that takes longer may come too late for a bake.
+        let (_, broken) = self.act(Compare::Promises, |act| act.tell(setting, value))?;
+        Ok(self.settings()?.with_notices(broken))
     }
 
     /// All of them.

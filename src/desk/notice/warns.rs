@@ -37,6 +37,7 @@ impl Notice {
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
+            | Self::PromisedGrainLost(_)
             | Self::MustBeThawed { .. }
             | Self::StillFrozen { .. }
             | Self::PromisesUnreadable(_)

@@ -1,11 +1,11 @@
 //! Planned and done bakes.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, promises};
+use crate::desk::promises::{self, Promises};
+use crate::desk::{Answer, Desk};
 use crate::ledger::{BakeEnd, BakeRecord, LotRecord, Which};
 use crate::quantity::Instant;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
 
 impl Desk {
     /// One bake: its times, its grain, what it came to.
@@ -19,7 +19,7 @@ impl Desk {
         bake: BakeRecord,
     ) -> anyhow::Result<Answer<BakeAnswer>> {
         let view = self.view();
-        let promised = promises::now(view, self.now)?;
+        let promised = promises::judged(view, self.now)?;
         let not_before = view.written_after(self.now)?;
         let mut answer = answer(&mut FactFinder::new(view)?, &promised, bake, not_before)?;
         answer.night = view.house()?.night;
@@ -32,7 +32,7 @@ impl Desk {
         let view = self.view();
         let _still = view.hold_still()?;
         let mut finder = FactFinder::new(view)?;
-        let promised = promises::now(view, self.now)?;
+        let promised = promises::judged(view, self.now)?;
         let not_before = view.written_after(self.now)?;
         let which = if all { Which::All } else { Which::Open };
         let mut answers = view
@@ -49,14 +49,16 @@ impl Desk {
 /// nothing that is still to be mixed is mixed before that one.
 fn answer(
     finder: &mut FactFinder<'_>,
-    promised: &[PromisedGrain],
+    promised: &Promises,
     bake: BakeRecord,
     not_before: Option<Instant>,
 ) -> anyhow::Result<BakeAnswer> {
     let mut answer = BakeAnswer::of(bake)?;
     let code = answer.bake.code;
-    let of_bake = promised.iter().filter(|one| one.bake == code);
+    let of_bake = promised.grain.iter().filter(|one| one.bake == code);
     answer.promised = of_bake.cloned().collect();
+    let lost = promised.lost.iter().filter(|one| one.bake == code);
+    answer.lost = lost.copied().collect();
     let (lots, at): (Vec<LotRecord>, _) = match &answer.bake.end {
         Some(BakeEnd::Done(result)) => (
             result.draws.iter().map(|(lot, _)| lot.clone()).collect(),

@@ -12,7 +12,7 @@ use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::bake::BakeAnswer;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{LostGrain, PromisedGrain};
 use crate::report::{Block, Caution};
 use std::collections::BTreeMap;
 
@@ -38,7 +38,9 @@ impl Desk {
             });
         }
         answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
-        let tasks = tasks(view, bake.is_some().then(|| answers[0].bake.code), now)?;
+        let promised = promises::judged(view, now)?;
+        let only = bake.is_some().then(|| answers[0].bake.code);
+        let tasks = tasks(view, only, &promised.grain, now)?;
         if answers.is_empty() && tasks.is_empty() {
             return Err(Refusal::NoBakesPlanned.into());
         }
@@ -47,7 +49,10 @@ impl Desk {
             book: view.about().name.clone(),
             night: house.night,
             scale: house.work.step,
-            bakes: answers.into_iter().map(calendar_bake).collect(),
+            bakes: answers
+                .into_iter()
+                .map(|answer| calendar_bake(answer, &promised.lost))
+                .collect(),
             tasks,
             written_at: now,
         };
@@ -61,6 +66,7 @@ impl Desk {
 fn tasks(
     view: View<'_>,
     only: Option<BakeCode>,
+    promised: &[PromisedGrain],
     now: Instant,
 ) -> anyhow::Result<Vec<CalendarTask>> {
     let accepted = view.accepted_plan()?;
@@ -70,7 +76,7 @@ fn tasks(
         .map(|bake| bake.code)
         .collect();
     let mut jobs = match &accepted {
-        Some(plan) => to_come(view, plan, &open, now)?,
+        Some(plan) => to_come(view, plan, (&open, promised), now)?,
         None => Vec::new(),
     };
     let mut positions: BTreeMap<i64, usize> = BTreeMap::new();
@@ -164,10 +170,9 @@ struct ToDeal {
 fn to_come(
     view: View<'_>,
     plan: &AcceptedPlan,
-    open: &[BakeCode],
+    (open, promised): (&[BakeCode], &[PromisedGrain]),
     now: Instant,
 ) -> anyhow::Result<Vec<Option<ToCome>>> {
-    let promised = promises::now(view, now)?;
     let on_hand = view.on_hand(now)?;
     let portion = view.house()?.work.portion;
     let mut jobs: Vec<ToDeal> = Vec::new();
@@ -252,7 +257,7 @@ impl ToDeal {
     }
 }
 
-fn calendar_bake(answer: BakeAnswer) -> CalendarBake {
+fn calendar_bake(answer: BakeAnswer, lost: &[LostGrain]) -> CalendarBake {
     let mut cautions = answer.cautions();
     cautions.push(Caution::RawDough);
     cautions.sort_unstable();
@@ -266,6 +271,11 @@ fn calendar_bake(answer: BakeAnswer) -> CalendarBake {
         note: setting.note,
         timetable: answer.needs.timetable,
         cautions,
+        lost: lost
+            .iter()
+            .filter(|one| one.bake == answer.bake.code)
+            .copied()
+            .collect(),
         // Dropping changes it once more.
         sequence: answer.bake.restated + u32::from(is_dropped),
         is_dropped,

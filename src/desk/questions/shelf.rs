@@ -2,7 +2,8 @@
 
 use super::today;
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, promises};
+use crate::desk::promises::{self, Promises};
+use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::LotRecord;
 use crate::ledger::failure::damaged_part;
 use crate::planning::plan::Work;
@@ -50,11 +51,11 @@ impl Desk {
         let as_of = self.as_of()?;
         let facts = FactFinder::new(view)?.on_hand(as_of)?;
         // Where grain stands and until when it keeps is told even if a formula of a bake cannot be read.
-        let (promised, notice) = match promises::of(view, &facts, as_of) {
+        let (promised, notice) = match promises::judged_of(view, &facts, as_of) {
             Ok(promised) => (promised, None),
             Err(error) => {
                 let why = damaged_part(&error).unwrap_or_else(|| format!("{error:#}"));
-                (Vec::new(), Some(Notice::PromisesUnreadable(why)))
+                (Promises::default(), Some(Notice::PromisesUnreadable(why)))
             }
         };
         let mut lots = Vec::new();
@@ -70,7 +71,10 @@ impl Desk {
             }
             lots.push(lot);
         }
-        let answer = ShelfAnswer::new(as_of, lots, promised);
+        let answer = ShelfAnswer {
+            lost: promised.lost,
+            ..ShelfAnswer::new(as_of, lots, promised.grain)
+        };
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions)
             .with_notices(notice)

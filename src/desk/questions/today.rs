@@ -15,7 +15,7 @@ use crate::planning::windows::{State, Windows};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::end_of;
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{LostGrain, PromisedGrain};
 use crate::report::shelf::{ShelfAnswer, ToPreserve};
 use crate::report::today::{Due, DueTask, TodayAnswer};
 use crate::report::{Caution, LotAnswer};
@@ -353,15 +353,21 @@ fn of_bake(
         });
     }
     let grain_at = answer.needs.grain_at();
-    let grain = grain(&answer, &shelf.promised);
+    // What may not be used now is told by itself.
+    let is_usable = |code: LotCode| {
+        let mut lots = shelf.lots.iter();
+        lots.any(|lot| lot.lot.code == code && lot.keeping.verdict.may_be_used())
+    };
+    let lost = shelf.lost.iter().filter(|one| one.bake == bake);
+    let lost: Vec<LostGrain> = lost.filter(|one| is_usable(one.lot)).copied().collect();
+    let grain = grain(&answer, &shelf.promised, &lost);
     let goes_in = |lot: &&LotAnswer| grain.iter().any(|(code, _)| *code == lot.lot.code);
     answer.lots = shelf.lots.iter().filter(goes_in).cloned().collect();
     let mut cautions = answer.cautions();
     cautions.push(Caution::RawDough);
     let (unusable, grain) = grain.into_iter().partition::<Vec<_>, _>(|(code, _)| {
         // Of what is not on the shelf nothing is left.
-        let mut lots = shelf.lots.iter();
-        !lots.any(|lot| lot.lot.code == *code && lot.keeping.verdict.may_be_used())
+        !is_usable(*code)
     });
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
@@ -394,6 +400,7 @@ fn of_bake(
                 not_thawed: not_thawed.to_vec(),
                 lacks: if tells { lacks } else { Milligrams::ZERO },
                 unusable: if tells { unusable.clone() } else { Vec::new() },
+                lost: if tells { lost.clone() } else { Vec::new() },
                 made_late: answer.needs.made_late(event, now),
                 needs_late: needs_late.filter(|_| answer.needs.mixes(event)),
                 cautions: if weighs_out {
@@ -409,14 +416,19 @@ fn of_bake(
     due
 }
 
-/// The grain of a bake: what is promised to it, or else the lots that it names.
-fn grain(answer: &BakeAnswer, promised: &[PromisedGrain]) -> Vec<(LotCode, Option<Milligrams>)> {
+/// The grain of a bake: what is promised to it and not lost, or else the lots that it names.
+fn grain(
+    answer: &BakeAnswer,
+    promised: &[PromisedGrain],
+    lost: &[LostGrain],
+) -> Vec<(LotCode, Option<Milligrams>)> {
     let of_bake = promised.iter().filter(|one| one.bake == answer.bake.code);
-    // What is not there any more is said beside it.
-    let there = |one: &PromisedGrain| Milligrams::new(one.wet.get() - one.missing.get());
-    let promised: Vec<_> = of_bake.map(|one| (one.code(), Some(there(one)))).collect();
-    if !promised.is_empty() {
-        return promised;
+    let of_bake: Vec<&PromisedGrain> = of_bake.collect();
+    if !of_bake.is_empty() {
+        let kept = of_bake.into_iter();
+        let kept = kept.filter(|one| !lost.iter().any(|lost| lost.is_of(one)));
+        // What is not there any more is said beside it.
+        return kept.map(|one| (one.code(), Some(one.there()))).collect();
     }
     let named = answer.bake.setting.lots.iter();
     named.map(|lot| (lot.code, None)).collect()

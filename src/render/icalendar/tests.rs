@@ -49,6 +49,7 @@ fn bake(code: &str, mixing: &str, sequence: u32, note: Option<&str>) -> Calendar
         sequence,
         is_dropped: false,
         cautions: Vec::new(),
+        lost: Vec::new(),
         formula,
     }
 }

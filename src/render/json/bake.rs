@@ -52,16 +52,18 @@ struct Promised {
     wet_g: f64,
     lacking_g: f64,
     accepted_at: String,
+    usable_then: bool,
 }
 
 impl Promised {
-    fn new(promised: &PromisedGrain, zone: &Zone) -> Self {
+    fn new(promised: &PromisedGrain, answer: &BakeAnswer, zone: &Zone) -> Self {
         Self {
             lot: promised.code().to_string(),
             planned_lot: promised.named.to_string(),
             wet_g: promised.wet.grams(),
             lacking_g: promised.missing.grams(),
             accepted_at: zone.rfc3339(promised.accepted_at),
+            usable_then: !answer.lost.iter().any(|lost| lost.is_of(promised)),
         }
     }
 }
@@ -138,7 +140,7 @@ impl Bake {
             promised: answer
                 .promised
                 .iter()
-                .map(|promised| Promised::new(promised, zone))
+                .map(|promised| Promised::new(promised, answer, zone))
                 .collect(),
             most_lots: setting.most_lots,
             free_of: setting.free_of.clone(),

@@ -112,7 +112,11 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         held_after_g: next.map(|next| grams(next.held_after)),
         grain: grain(task),
         unusable: match task {
-            DueTask::Bake { unusable, .. } => unusable.iter().map(ToString::to_string).collect(),
+            DueTask::Bake { unusable, lost, .. } => {
+                let lost = lost.iter().map(|one| one.lot);
+                let lots = unusable.iter().copied().chain(lost);
+                lots.map(|lot| lot.to_string()).collect()
+            }
             _ => Vec::new(),
         },
         words: words_of(due, answer.as_of, Units::of(false), zone),

@@ -5,6 +5,7 @@ use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
 use crate::render::times;
+use crate::report::promise::LostGrain;
 
 /// A bake takes what a plan promised it, more or less.
 pub(super) fn taken(
@@ -40,5 +41,30 @@ pub(super) fn gone(lot: &LotCode, bakes: &[(BakeCode, Milligrams)], units: Units
     format!(
         "not all is left that the accepted plan promised of lot `{lot}`: {}. `draff plan --accept` shares out what is left",
         bakes.join(", ")
+    )
+}
+
+/// It is there, and may not be used any more when these bakes weigh it out.
+pub(super) fn lost(lost: &[LostGrain], units: Units, zone: &Zone) -> String {
+    let bakes: Vec<String> = lost
+        .iter()
+        .map(|one| {
+            let when = |at| times::moment(at, one.grain_at, zone);
+            let until = one.keep_until.map_or(String::new(), |until| {
+                format!("; keep until {}", when(until))
+            });
+            format!(
+                "{} loses {} of lot `{}`: as it lies now it is {} when it is weighed out, {}{until}",
+                one.bake,
+                units.weighed(one.wet),
+                one.lot,
+                one.verdict,
+                when(one.grain_at)
+            )
+        })
+        .collect();
+    format!(
+        "{}. `draff plan` shows what to use instead",
+        bakes.join(". ")
     )
 }

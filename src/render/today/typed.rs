@@ -44,10 +44,11 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
             formula,
             lacks,
             unusable,
+            lost,
             made_late,
             ..
         } => {
-            let sheet = if must_plan(*lacks, unusable) {
+            let sheet = if must_plan(*lacks, unusable, lost) {
                 format!("draff plan --accept, then draff sheet {bake}")
             } else {
                 format!("draff sheet {bake}")

@@ -136,6 +136,10 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
                 dt { "Promised" }
                 dd { (promised) }
             }
+            @if !bake.lost.is_empty() {
+                dt { "Lost" }
+                dd { a href="/plan" { "Plan again" } }
+            }
             @match &bake.bake.end {
                 Some(BakeEnd::Done(result)) => {
                     dt { "Mixed" }

@@ -1,0 +1,125 @@
+//! Promised grain that may not be used when its bake weighs it out, and what an act breaks of what was promised.
+
+use super::slack;
+use crate::desk::Notice;
+use crate::desk::facts::FactFinder;
+use crate::desk::still_to_do::{Part, Planned};
+use crate::desk::unshown::Unshown;
+use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
+use crate::ledger::View;
+use crate::quantity::{Instant, Milligrams};
+use crate::report::LotFacts;
+use crate::report::promise::{LostGrain, PromisedGrain};
+use std::collections::BTreeMap;
+
+/// What is promised to bakes, and what they lose of it.
+#[derive(Default)]
+pub struct Promises {
+    /// All that is promised.
+    pub grain: Vec<PromisedGrain>,
+    /// What of that is there and may not be used when its bake weighs it out.
+    pub lost: Vec<LostGrain>,
+}
+
+/// What is promised now, judged. A book without an accepted plan is asked nothing more.
+pub fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Promises> {
+    let _still = view.hold_still()?;
+    if view.accepted_plan()?.is_none() {
+        return Ok(Promises::default());
+    }
+    let facts = FactFinder::new(view)?.on_hand(now)?;
+    judged_of(view, &facts, now)
+}
+
+/// What is promised now, of these lots on hand, judged as a sheet judges it: what the plan freezes, dries or shows first
+/// counts as done, as long as that can still be done. An overdue bake loses nothing: nobody knows what is in its dough by now.
+pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Result<Promises> {
+    let Some(plan) = view.accepted_plan()? else {
+        return Ok(Promises::default());
+    };
+    let grain = super::of_plan(view, &plan, FactFinder::new(view)?, (facts, now))?;
+    let about = view.about();
+    let work = view.house()?.work;
+    let planned = Planned {
+        about,
+        work: &work,
+        tasks: &plan.tasks,
+    };
+    let mut lost = Vec::new();
+    for one in &grain {
+        let is_there = one.there() > Milligrams::ZERO && one.mix_at >= now;
+        let mut facts = facts.iter().filter(|_| is_there);
+        let Some(own) = facts.find(|own| one.lot == Some(own.lot.code)) else {
+            continue;
+        };
+        // The clock may have been set back since the last of them.
+        let events = own.histories.iter().flat_map(|history| &history.events);
+        let at = events.fold(one.grain_at.max(now), |at, event| at.max(event.at));
+        let keeping = own.keeping(&about.rules, &about.zone, at);
+        if keeping.verdict.may_be_used() {
+            continue;
+        }
+        let mut part = Part::new(one, own.clone(), about, at)?;
+        let judged = Unshown::CountedOn(now).judge_promised(&planned, &mut part, None);
+        let keeping = judged.keeping;
+        if !keeping.verdict.may_be_used() {
+            lost.push(LostGrain {
+                bake: one.bake,
+                named: one.named,
+                lot: own.lot.code,
+                state: one.state,
+                wet: one.there(),
+                verdict: keeping.verdict,
+                keep_until: keeping.good_until().or(keeping.unknown_after),
+                grain_at: one.grain_at,
+            });
+        }
+    }
+    Ok(Promises { grain, lost })
+}
+
+/// What bakes lack or lose more of than before.
+pub fn broken(before: &Promises, after: &Promises) -> Vec<Notice> {
+    let mut told = lacking(&before.grain, &after.grain);
+    told.extend(lost(&before.lost, &after.lost));
+    told
+}
+
+/// Of which lots bakes lack more than before.
+fn lacking(before: &[PromisedGrain], after: &[PromisedGrain]) -> Vec<Notice> {
+    let missing = |promised: &[PromisedGrain]| {
+        let mut sums = BTreeMap::new();
+        for one in promised {
+            *sums.entry((one.named, one.bake)).or_insert(0) += one.missing.get();
+        }
+        sums
+    };
+    let before = missing(before);
+    let mut lots: BTreeMap<LotCode, Vec<(BakeCode, Milligrams)>> = BTreeMap::new();
+    for ((lot, bake), lacks) in missing(after) {
+        if lacks > before.get(&(lot, bake)).copied().unwrap_or(0) {
+            let lacks = Milligrams::new(lacks);
+            lots.entry(lot).or_default().push((bake, lacks));
+        }
+    }
+    lots.into_iter()
+        .map(|(lot, bakes)| Notice::PromisedGrainGone { lot, bakes })
+        .collect()
+}
+
+/// What bakes may use less of than before when they weigh it out. What is only weighed otherwise was told before.
+fn lost(before: &[LostGrain], after: &[LostGrain]) -> Option<Notice> {
+    let sum = |lost: &[LostGrain], of: &LostGrain| -> i64 {
+        lost.iter()
+            .filter(|one| (one.bake, one.named) == (of.bake, of.named))
+            .map(|one| one.wet.get())
+            .sum()
+    };
+    let is_more = |one: &&LostGrain| {
+        let was = sum(before, one) as f64;
+        sum(after, one) as f64 > was + slack(was)
+    };
+    let lost: Vec<LostGrain> = after.iter().filter(is_more).copied().collect();
+    (!lost.is_empty()).then_some(Notice::PromisedGrainLost(lost))
+}
