@@ -49,17 +49,17 @@ pub enum Notice {
     Unmarked(JudgedDraw),
     /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
     JudgedBetter {
-        /// The lot.
+        /// The lot, what it was and what it is.
         lot: LotCode,
-        /// What it was.
         was: Verdict,
-        /// What it is.
         is: Verdict,
     },
     /// Lots that may be used and whose tickets are not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),
+    /// Grain was added to this bake, which is done.
+    AddedToBake(BakeCode),
     /// A bake that is done took its grain, and these entries may take it again.
     TakenByBake(TakenBefore, Vec<i64>),
     /// This entry, struck, undoes what was done.
@@ -220,9 +220,8 @@ pub enum Notice {
     NoGristNames(String),
     /// Another bake to come is of the same formula, pieces and time.
     SameBake {
-        /// The new one.
+        /// The new one, and the earlier one.
         bake: BakeCode,
-        /// The earlier one.
         earlier: BakeCode,
     },
     /// Grain that bakes mixed earlier take by their sheets is left to them.
@@ -290,9 +289,8 @@ pub enum Notice {
         of: LotCode,
         /// The lot that came out.
         product: LotCode,
-        /// Moisture before.
+        /// Moisture before and after.
         before: Uncertain,
-        /// Moisture after.
         after: Uncertain,
         /// Whether the product counts as wet and warm until it is shown dry, and still can be.
         is_to_be_shown_dry: bool,
@@ -301,9 +299,8 @@ pub enum Notice {
     },
     /// What came out of a treatment was put to another lot.
     PutTo {
-        /// The lot that it was put to.
+        /// The lot that it was put to, and the one that both are together.
         lot: LotCode,
-        /// The lot that both are together.
         joined: LotCode,
     },
     /// Lots were joined: how much of each.
@@ -351,13 +348,11 @@ pub enum Notice {
     OnHandAgain(OnHandAgain),
     /// A lot may be used that lies apart by a struck join, where the joined lot might not.
     UsableApart {
-        /// The lot.
+        /// The lot, and what it was joined into.
         lot: LotCode,
-        /// What it was joined into.
         joined: LotCode,
-        /// What that was.
+        /// What that was, and what the lot is by itself.
         was: Verdict,
-        /// What the lot is by itself.
         is: Verdict,
     },
     /// So much grain counted to the first lot, which might not be used, and counts to the second, which may.

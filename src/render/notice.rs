@@ -20,6 +20,7 @@ mod probed;
 mod promised;
 mod rest_of_spoiled;
 mod taken_before;
+mod treated;
 mod went_along;
 mod went_out;
 mod wetter_than_grain;
@@ -93,6 +94,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),
+        Notice::AddedToBake(bake) => format!(
+            "added to {bake}, which is done: it counts as grain of that bake, from when its dough was mixed"
+        ),
         Notice::TakenByBake(taken, again) => taken_before::by_bake(taken, again, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
@@ -270,24 +274,15 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             is_to_be_shown_dry,
             show_dry_by,
         } => {
-            let mut text = format!(
-                "{} {} of {of} to {} of {product}: moisture {} to {}",
-                treatment.step.done(),
-                units.weighed(treatment.wet_in),
-                units.weighed(treatment.wet_out),
-                numbers::moisture(before),
-                numbers::moisture(after)
-            );
-            if *is_to_be_shown_dry {
-                let by = show_dry_by.map_or_else(
-                    || "soon".to_owned(),
-                    |by| format!("by {}", zone.in_words(by)),
-                );
-                text.push_str(&format!(
-                    "\nit counts as wet and warm until it is shown dry. Measure it {by}: `draff probe {product} --aw NUMBER`, or `draff moisture {product} --method microwave --weighing PAN,WET,DRY`. The dried weight is due then too, and an oven takes hours"
-                ));
-            }
-            text
+            let show_dry_by = is_to_be_shown_dry.then_some(*show_dry_by);
+            treated::words(
+                treatment,
+                (*of, *product),
+                [before, after],
+                show_dry_by,
+                units,
+                zone,
+            )
         }
         Notice::PutTo { lot, joined } => format!("put to {lot}: together {joined}"),
         Notice::Joined(parts) => {

@@ -68,6 +68,12 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::BakeNotDone(bake) => {
             format!("bake `{bake}` is not done, so no grain was drawn for it")
         }
+        Refusal::BakeStillOpen(bake, _) => format!(
+            "bake `{bake}` is not done yet: its grain is taken off when it is written down, and nothing is before that"
+        ),
+        Refusal::NoteIsBake(entry, bake) => format!(
+            "`{bake}` is a bake, and a note adds no grain to it: entry {entry} is of no bake"
+        ),
         Refusal::NoPlanForStep(step) => format!("there is no plan for the step {step}"),
         Refusal::DryingInFrost => "at or below 0 °C water freezes and does not dry off".to_owned(),
         Refusal::Unusable {

@@ -361,6 +361,8 @@ fn refusals() -> Vec<Refusal> {
         },
         Refusal::NoBakesPlanned,
         Refusal::BakeNotDone(bake),
+        Refusal::BakeStillOpen(bake, vec![(lot, left)]),
+        Refusal::NoteIsBake(7, bake),
         Refusal::NothingUsedFor {
             about: "cake".to_owned(),
             problem: Problem::new("no lot code"),
@@ -662,6 +664,7 @@ fn notices() -> Vec<Notice> {
         })),
         Notice::TakenBefore(taken(None)),
         Notice::TakenByBake(taken(Some(bake)), vec![12]),
+        Notice::AddedToBake(bake),
         Notice::WrittenTwice {
             entries: vec![9, 10],
             earlier: 8,

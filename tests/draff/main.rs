@@ -7,6 +7,7 @@ mod allergen_lines;
 mod env;
 mod logger;
 
+mod added_to_bake;
 mod advise;
 mod backup;
 mod bake;

@@ -12,6 +12,7 @@ mod replace;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
+use super::use_grain::bake_of_code;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
@@ -156,6 +157,7 @@ impl Desk {
                 checked => checked
                     .map_err(|refusal| bake::held_by_its_bake(act.view(), &entry, refusal))?,
             }
+            refuse_bake_as_note(act.view(), &entry, right)?;
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,
                 (None, Some(code)) => act.view().lot(&code.to_string())?,
@@ -278,6 +280,21 @@ impl Desk {
         Ok(Answer::new(done, cautions)
             .with_notices(lacking)
             .with_notices(told))
+    }
+}
+
+/// Refuses that grain of no bake is said to be for one: no trace of the bake would find it.
+fn refuse_bake_as_note(
+    view: View<'_>,
+    entry: &EntryRecord,
+    right: &Correction<'_>,
+) -> anyhow::Result<()> {
+    let Some(note) = right.note.filter(|_| entry.kind == EntryKind::Use) else {
+        return Ok(());
+    };
+    match bake_of_code(view, note)? {
+        Some(bake) => Err(Refusal::NoteIsBake(entry.entry, bake.code).into()),
+        None => Ok(()),
     }
 }
 

@@ -78,6 +78,7 @@ impl Notice {
             | Self::Discarded(..)
             | Self::UndoneBy(_)
             | Self::BakeStruck(_)
+            | Self::AddedToBake(_)
             | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }
             | Self::Treated { .. }

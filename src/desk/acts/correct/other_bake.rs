@@ -73,8 +73,8 @@ impl Desk {
     }
 }
 
-/// What went in of each lot.
-fn used(was: &BakeResult) -> Vec<(String, Milligrams)> {
+/// What went in of each lot: of one that was added to, in all.
+pub(super) fn used(was: &BakeResult) -> Vec<(String, Milligrams)> {
     let mut used: Vec<(String, Milligrams)> = Vec::new();
     for (lot, wet) in &was.draws {
         let code = lot.code.to_string();
