@@ -12,8 +12,8 @@ mod warns;
 mod why;
 
 pub use why::{
-    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, TakenBefore,
-    WentAlong, WentInToo,
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, OtherGrain,
+    TakenBefore, WentAlong, WentInToo,
 };
 
 /// Something to be told beside an answer.
@@ -129,6 +129,8 @@ pub enum Notice {
     },
     /// A lot that came in, by this entry, weighs what hardly any does.
     UnlikelyWeight(Milligrams, i64),
+    /// A bake took other grain than it names or was promised.
+    OtherGrain(OtherGrain),
     /// What a bake came to is far from its sheet, and the entries that say it.
     FarFromSheet(FarFromSheet, Vec<i64>),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.

@@ -15,6 +15,7 @@ mod hindrance;
 mod less_warm;
 mod not_learned;
 mod not_thawed;
+mod other_grain;
 mod other_scale;
 mod probed;
 mod promised;
@@ -138,6 +139,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
             units.weighed(*wet)
         ),
+        Notice::OtherGrain(other) => other_grain::words(other, units),
         Notice::FarFromSheet(far, entries) => far_from_sheet::words(far, entries, units, zone),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",

@@ -64,6 +64,7 @@ mod once;
 mod optional_bakes;
 mod order_of_answers;
 mod other_bake;
+mod other_grain;
 mod parted_lots;
 mod pickup;
 mod place;

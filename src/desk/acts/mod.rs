@@ -14,6 +14,7 @@ mod made_of;
 mod moisture_test;
 mod move_lot;
 mod note_tickets;
+mod other_grain;
 mod pickup;
 mod place;
 mod portion;

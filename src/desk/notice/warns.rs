@@ -22,6 +22,7 @@ impl Notice {
             | Self::ProbeOverruled(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
+            | Self::OtherGrain(_)
             | Self::FarFromSheet(..)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }

@@ -38,7 +38,7 @@ impl Desk {
             let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
             let by = act.view().entry(by)?;
             refuse_unchanged(&entry, &by)?;
-            name_entries(&mut told, &[], by.entry);
+            name_entries(&mut told, &[], &[], by.entry);
             let marks = gone_out.marks(act.view())?;
             told.extend(marks.notices());
             let done = Corrected {
