@@ -153,6 +153,10 @@ struct OfBake {
     #[arg(long, value_name = "BAKE", help_heading = DONE_BAKES)]
     bake: Option<String>,
 
+    /// With --bake, wet grain that went into that bake, of each lot [default: the grain that goes along]
+    #[arg(long, value_name = "LOT=MASS", value_parser = typed::used, requires = "bake", help_heading = DONE_BAKES)]
+    used: Vec<(String, Milligrams)>,
+
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
@@ -246,6 +250,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             note: arguments.note.as_deref(),
             ending: arguments.ending,
             bake: arguments.of_bake.bake.as_deref(),
+            used: &arguments.of_bake.used,
             water: arguments.of_bake.water,
             pieces: arguments.of_bake.pieces,
             baked: arguments.of_bake.baked,

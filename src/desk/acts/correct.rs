@@ -80,6 +80,8 @@ pub struct Correction<'a> {
     pub ending: Option<Ending>,
     /// The bake that is done.
     pub bake: Option<&'a str>,
+    /// Wet grain that went into that bake, of each lot; nothing for what goes along.
+    pub used: &'a [(String, Milligrams)],
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.

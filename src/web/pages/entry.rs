@@ -1,6 +1,6 @@
 //! One entry of the book: what was booked, what was told of it, and how it is put right.
 
-use super::test_weights;
+use super::{bakes, test_weights};
 use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form as GrainForm, LotCode, is_of_brew_day};
@@ -281,6 +281,7 @@ fn of_treatment(visit: &Visit, went_in: Milligrams) -> Markup {
 fn of_done_bake(visit: &Visit) -> Markup {
     html! {
         (draw::text(visit, "bake", "Bake that was really done", ""))
+        @for place in 0..bakes::FREE_LOTS { (bakes::another_lot(visit, place, "g", false)) }
         (draw::count(visit, "pieces", "Pieces out of the oven", "", "pieces"))
         (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
@@ -310,6 +311,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         ),
         _ => (Some(Vec::new()), Some(None)),
     };
+    let used = bakes::used(typed);
     let reason = typed.reason("reason", "the reason");
     let wet = match old.kind {
         EntryKind::Count => typed.mass_or_nothing_if("wet"),
@@ -377,6 +379,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
     else {
         return Err(Faulty.into());
     };
+    typed.all_read()?;
     // A mash-out on another day is that of another brew day; the night after it belongs to it.
     let brewed_on = match (mash_out, old.lot) {
         (Some(mash_out), Some(code)) => {
@@ -409,6 +412,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             form,
             ending,
             bake: bake.as_deref(),
+            used: &used,
             pieces,
             water,
             baked,
