@@ -30,6 +30,8 @@ pub enum Notice {
         /// What the lot was at that moment.
         verdict: Verdict,
     },
+    /// All of this lot is thrown away by this entry, as another was by the one that it corrects: so much.
+    AllOfOtherLot(LotCode, Milligrams, i64),
     /// Grain was given to somebody as food.
     Given {
         /// How much.

@@ -55,6 +55,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             ending.map_or(String::new(), |ending| format!(" as {ending}")),
             times::moment(*at, *at, zone)
         ),
+        Notice::AllOfOtherLot(lot, wet, entry) => format!(
+            "all of the wrong lot was thrown away, so all of `{lot}` is now: {}, as it was then. If it was less: `draff correct {entry} --wet MASS --reason TEXT`",
+            units.weighed(*wet)
+        ),
         Notice::UsedWhenUnusable(draw) => went_out::when_unusable(draw, units, zone),
         Notice::Unmarked(draw) => went_out::unmarked(draw, units, zone),
         Notice::JudgedBetter { lot, was, is } => {

@@ -300,6 +300,11 @@ fn refusals() -> Vec<Refusal> {
         },
         Refusal::NotInEntry {
             entry: 7,
+            kind: EntryKind::Count,
+            field: "at",
+        },
+        Refusal::NotInEntry {
+            entry: 7,
             kind: EntryKind::Part,
             field: "wet_out",
         },
@@ -665,6 +670,7 @@ fn notices() -> Vec<Notice> {
         Notice::TakenBefore(taken(None)),
         Notice::TakenByBake(taken(Some(bake)), vec![12]),
         Notice::AddedToBake(bake),
+        Notice::AllOfOtherLot(lot, wet, 7),
         Notice::OtherGrain(OtherGrain {
             bake,
             is_promised: true,

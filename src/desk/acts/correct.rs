@@ -9,6 +9,7 @@ mod made_lots;
 mod mixing;
 mod other_bake;
 mod replace;
+mod whole_lot;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
@@ -182,6 +183,14 @@ impl Desk {
                 }
                 _ => entry,
             };
+            let whole = match (right.lot, right.wet) {
+                (Some(_), None) => whole_lot::of_other_lot(act.view(), &entry, &lot)?,
+                _ => None,
+            };
+            let right = &Correction {
+                wet: right.wet.or(whole),
+                ..right.clone()
+            };
             let product = entry
                 .new_lot
                 .map(|product| act.view().lot(&product.to_string()))
@@ -213,6 +222,7 @@ impl Desk {
                 }
             }
             let mut told = went_along;
+            told.extend(whole_lot::told(&lot, whole, by.entry));
             told.extend(guard::judged_otherwise(
                 &judged,
                 &judged_now,

@@ -23,6 +23,7 @@ impl Notice {
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
             | Self::OtherGrain(_)
+            | Self::AllOfOtherLot(..)
             | Self::FarFromSheet(..)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
