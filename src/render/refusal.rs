@@ -13,6 +13,7 @@ use super::plan::change_words;
 use super::{hold_back, times, water_temperature};
 use crate::desk::{NoPlanBecause, Refusal, Remedy};
 use crate::keeping::Verdict;
+use crate::ledger::EntryKind;
 use crate::quantity::{Problem, Zone};
 
 /// A refusal in words, with a line for each remedy.
@@ -166,6 +167,13 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         }
         Refusal::MashOutUnsaid(lot) => format!(
             "the code of `{lot}` stays, and its mash-out is not known: the brew day alone changes nothing"
+        ),
+        Refusal::NotInEntry {
+            entry,
+            kind: EntryKind::Count,
+            field: "at",
+        } => format!(
+            "the time of a count cannot be corrected: strike entry {entry} and count again with --at"
         ),
         Refusal::NotInEntry { entry, kind, field } => format!(
             "{}: entry {entry} is of kind {}, which does not hold that, or it cannot be corrected by itself",

@@ -332,6 +332,7 @@ fn enter_again(entry: i64, kind: EntryKind) -> String {
         EntryKind::Place => "draff place change PLACE … --at WHEN",
         EntryKind::Readings => "draff readings PLACE --csv FILE",
         EntryKind::Baked => "the command that strike shows",
+        EntryKind::Count => "draff count LOT --wet MASS --at WHEN",
         _ => "write down what is right",
     };
     format!("draff strike {entry} --reason TEXT, then {then}")

@@ -232,6 +232,8 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
         @if let Some(done) = of_bake {
             p { "When it was: " a href=(format!("/entry/{done}/correct")) { "correct entry " (done) } ", which says it of the whole bake." }
+        } @else if entry.kind == EntryKind::Count {
+            p { "When it was: strike the count and count again, with the right time." }
         } @else {
             (draw::day_time(visit, "at", "When it was", ("", "")))
         }
