@@ -197,11 +197,15 @@ fn form(lot: &TracedLot) -> String {
 /// Where a lot that came in is from.
 fn origin(lot: &TracedLot, zone: &Zone) -> String {
     match lot.how {
-        How::Pickup => format!(
-            "from {}, brewed {}",
-            lot.lot.source,
-            lot.lot.brewed_on(zone)
-        ),
+        How::Pickup => {
+            let (brewed_on, of_code) = (lot.lot.brewed_on(zone), lot.lot.code.brewed_on());
+            let first = if brewed_on == of_code {
+                String::new()
+            } else {
+                format!(", first booked as brewed on {of_code}")
+            };
+            format!("from {}, brewed {brewed_on}{first}", lot.lot.source)
+        }
         _ => String::new(),
     }
 }
