@@ -226,10 +226,10 @@ impl Act<'_> {
             }
         }
         if let (Some(bake), EntryKind::Use) = (back.bake, back.kind)
-            && self.ended(bake, None)?.is_none()
+            && let Some(by) = self.bake_undone_by(bake)?
         {
             // Grain that was added to a done bake is grain of no dough without it.
-            let why = NotStruck::GrainOfStruckBake(self.bake_undone_by(bake)?);
+            let why = NotStruck::GrainOfStruckBake(by);
             return Err(BookRefusal::NotStruck { entry, why }.into());
         }
         if let (Some(bake), EntryKind::Baked | EntryKind::Drop | EntryKind::Bake) =
@@ -261,11 +261,14 @@ impl Act<'_> {
         )
     }
 
-    /// The entry that struck last what says that a bake is done.
-    fn bake_undone_by(&self, bake: i64) -> rusqlite::Result<i64> {
+    /// The entry that struck last what says that a bake is done, where nothing says it any more.
+    fn bake_undone_by(&self, bake: i64) -> rusqlite::Result<Option<i64>> {
         self.transaction.query_row(
-            "SELECT max(by_entry_id) FROM out_of_force JOIN entry ON entry.id = out_of_force.entry_id
-             WHERE entry.bake_id = ?1 AND entry.kind = 'baked'",
+            &format!(
+                "SELECT max(by_entry_id) FROM out_of_force JOIN entry AS was ON was.id = out_of_force.entry_id
+                 WHERE was.bake_id = ?1 AND was.kind = 'baked'
+                   AND NOT EXISTS (SELECT 1 FROM entry WHERE bake_id = ?1 AND kind = 'baked' AND {IN_FORCE})"
+            ),
             params![bake],
             |row| row.get(0),
         )
