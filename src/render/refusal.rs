@@ -70,7 +70,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             format!("bake `{bake}` is not done, so no grain was drawn for it")
         }
         Refusal::BakeStillOpen(bake, _) => format!(
-            "bake `{bake}` is not done yet: its grain is taken off when it is written down, and nothing is before that"
+            "bake `{bake}` is not done yet: its grain is booked when the bake is written down"
         ),
         Refusal::NoteIsBake(entry, bake) => format!(
             "`{bake}` is a bake, and a note adds no grain to it: entry {entry} is of no bake"
