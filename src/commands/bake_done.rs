@@ -20,7 +20,7 @@ pub struct Arguments {
     at: Option<String>,
 
     /// Wet grain that went in, of each lot [default: what the sheet says of the lots named for it]
-    #[arg(long, value_name = "LOT=MASS", value_parser = used)]
+    #[arg(long, value_name = "LOT=MASS", value_parser = typed::used)]
     used: Vec<(String, Milligrams)>,
 
     /// As for the sheet, if you typed --thirst there: published or none
@@ -58,14 +58,6 @@ pub struct Arguments {
 
     #[command(flatten)]
     temperatures: DoughTemperatureArguments,
-}
-
-/// Reads `COR-261120-15=702g`.
-fn used(typed: &str) -> Result<(String, Milligrams), String> {
-    let (lot, mass) = typed
-        .split_once('=')
-        .ok_or_else(|| format!("`{typed}` is not understood: write it like ALD-261120-1T=702g"))?;
-    Ok((lot.trim().to_owned(), typed::value(mass)?))
 }
 
 impl Arguments {

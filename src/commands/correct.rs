@@ -21,7 +21,7 @@ use chrono::NaiveDate;
 /// is struck: draff strike.
 #[derive(clap::Args)]
 #[command(
-    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, or which bake was done, its grain moves with it. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
+    after_help = "Example: draff correct 12 --mash-out 06:30 --reason \"brewer's sheet says 06:30\"\n\nPickups, moves of whole lots, uses, gifts, discards, counts, treatments, portions, joins, probes, moisture tests and done bakes can be corrected. To change how much grain went into a bake, correct its `use` entry; grain that was left out is added with draff use LOT --wet MASS --for BAKE. If you change the time of a bake, or which bake was done, its grain moves with it. The time of a count cannot be corrected: strike it and count again with --at. Of a treatment its masses, its time, how warm it was and its note can be corrected, of a portion, a part that was moved (move --wet) or a part of a join its mass, its time and its note; the lot that was made keeps its code. If such a part was of the wrong lot or went to the wrong place, strike it and move it again. Other entries: draff strike ENTRY, then write them again with --at."
 )]
 pub struct Arguments {
     /// The entry's number, as the answer said it or `draff log` shows it
@@ -153,6 +153,10 @@ struct OfBake {
     #[arg(long, value_name = "BAKE", help_heading = DONE_BAKES)]
     bake: Option<String>,
 
+    /// With --bake, wet grain that went into that bake, of each lot [default: the grain that goes along]
+    #[arg(long, value_name = "LOT=MASS", value_parser = typed::used, requires = "bake", help_heading = DONE_BAKES)]
+    used: Vec<(String, Milligrams)>,
+
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
@@ -246,6 +250,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             note: arguments.note.as_deref(),
             ending: arguments.ending,
             bake: arguments.of_bake.bake.as_deref(),
+            used: &arguments.of_bake.used,
             water: arguments.of_bake.water,
             pieces: arguments.of_bake.pieces,
             baked: arguments.of_bake.baked,

@@ -20,6 +20,14 @@ where
     typed.parse::<T>().map_err(|problem| said(&problem))
 }
 
+/// Reads `COR-261120-15=702g`.
+pub fn used(typed: &str) -> Result<(String, Milligrams), String> {
+    let (lot, mass) = typed
+        .split_once('=')
+        .ok_or_else(|| format!("`{typed}` is not understood: write it like ALD-261120-1T=702g"))?;
+    Ok((lot.trim().to_owned(), value(mass)?))
+}
+
 /// Reads a mass that may be nothing for clap.
 pub fn mass_or_nothing(typed: &str) -> Result<Milligrams, String> {
     Milligrams::or_nothing(typed).map_err(|problem| said(&problem))

@@ -26,7 +26,7 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     wet: Option<Milligrams>,
 
-    /// What it goes into
+    /// What it goes into. The code of a bake that is done adds the grain to that bake, from when its dough was mixed
     #[arg(long = "for", value_name = "TEXT", value_parser = typed::words)]
     bake: String,
 

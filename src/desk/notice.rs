@@ -13,8 +13,8 @@ mod warns;
 mod why;
 
 pub use why::{
-    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, TakenBefore,
-    WentAlong, WentInToo,
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, OtherGrain,
+    TakenBefore, WentAlong, WentInToo,
 };
 
 /// Something to be told beside an answer.
@@ -31,6 +31,8 @@ pub enum Notice {
         /// What the lot was at that moment.
         verdict: Verdict,
     },
+    /// All of this lot is thrown away by this entry, as another was by the one that it corrects: so much.
+    AllOfOtherLot(LotCode, Milligrams, i64),
     /// Grain was given to somebody as food.
     Given {
         /// How much.
@@ -50,17 +52,17 @@ pub enum Notice {
     Unmarked(JudgedDraw),
     /// A lot was past or unknown and is judged better by what was written, though past grain may only be unknown by it.
     JudgedBetter {
-        /// The lot.
+        /// The lot, what it was and what it is.
         lot: LotCode,
-        /// What it was.
         was: Verdict,
-        /// What it is.
         is: Verdict,
     },
     /// Lots that may be used and whose tickets are not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),
+    /// Grain was added to this bake, which is done.
+    AddedToBake(BakeCode),
     /// A bake that is done took its grain, and these entries may take it again.
     TakenByBake(TakenBefore, Vec<i64>),
     /// This entry, struck, undoes what was done.
@@ -130,6 +132,8 @@ pub enum Notice {
     },
     /// A lot that came in, by this entry, weighs what hardly any does.
     UnlikelyWeight(Milligrams, i64),
+    /// A bake took other grain than it names or was promised.
+    OtherGrain(OtherGrain),
     /// What a bake came to is far from its sheet, and the entries that say it.
     FarFromSheet(FarFromSheet, Vec<i64>),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
@@ -221,9 +225,8 @@ pub enum Notice {
     NoGristNames(String),
     /// Another bake to come is of the same formula, pieces and time.
     SameBake {
-        /// The new one.
+        /// The new one, and the earlier one.
         bake: BakeCode,
-        /// The earlier one.
         earlier: BakeCode,
     },
     /// Grain that bakes mixed earlier take by their sheets is left to them.
@@ -292,9 +295,8 @@ pub enum Notice {
         of: LotCode,
         /// The lot that came out.
         product: LotCode,
-        /// Moisture before.
+        /// Moisture before and after.
         before: Uncertain,
-        /// Moisture after.
         after: Uncertain,
         /// Whether the product counts as wet and warm until it is shown dry, and still can be.
         is_to_be_shown_dry: bool,
@@ -303,9 +305,8 @@ pub enum Notice {
     },
     /// What came out of a treatment was put to another lot.
     PutTo {
-        /// The lot that it was put to.
+        /// The lot that it was put to, and the one that both are together.
         lot: LotCode,
-        /// The lot that both are together.
         joined: LotCode,
     },
     /// Lots were joined: how much of each.
@@ -353,13 +354,11 @@ pub enum Notice {
     OnHandAgain(OnHandAgain),
     /// A lot may be used that lies apart by a struck join, where the joined lot might not.
     UsableApart {
-        /// The lot.
+        /// The lot, and what it was joined into.
         lot: LotCode,
-        /// What it was joined into.
         joined: LotCode,
-        /// What that was.
+        /// What that was, and what the lot is by itself.
         was: Verdict,
-        /// What the lot is by itself.
         is: Verdict,
     },
     /// So much grain counted to the first lot, which might not be used, and counts to the second, which may.

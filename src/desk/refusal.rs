@@ -2,10 +2,12 @@
 
 mod book;
 mod made_again;
+mod no_plan;
 mod remedy;
 mod unusable;
 
 pub use made_again::{CorrectFirst, CorrectThen, HowMade, MadeAgain};
+pub use no_plan::NoPlanBecause;
 pub use remedy::{MissingField, OutForAWhile, Remedy};
 pub use unusable::{BakeToCome, HasLeft};
 
@@ -18,7 +20,6 @@ use crate::grain::{Form, LotCode, Step};
 use crate::keeping::{Assessment, Verdict};
 use crate::ledger::{self, EntryKind};
 use crate::quantity::{Instant, Milligrams, Problem, Temperature, WaterActivity};
-use crate::report::plan::Change;
 use uom::si::f64::Mass;
 
 /// Why something was refused. Nothing was written.
@@ -248,6 +249,10 @@ pub enum Refusal {
     NoBakesPlanned,
     /// A bake is not done, so no grain was drawn for it.
     BakeNotDone(BakeCode),
+    /// Grain is said to be used for a bake that is not done yet: so much of each lot.
+    BakeStillOpen(BakeCode, Vec<(LotCode, Milligrams)>),
+    /// What this entry, of no bake, is to say is the code of a bake.
+    NoteIsBake(i64, BakeCode),
     /// What was asked for is no code, and no grain was used for it either.
     NothingUsedFor {
         /// What was asked for.
@@ -283,26 +288,6 @@ pub enum Refusal {
         /// By how much.
         short: Mass,
     },
-}
-
-/// Why there is no plan.
-#[derive(Debug, Clone, PartialEq)]
-pub enum NoPlanBecause {
-    /// No bake is mixed in these days.
-    NoBakes {
-        /// How many come later.
-        later: usize,
-        /// One that should have been mixed by now.
-        overdue: Option<BakeCode>,
-    },
-    /// No grain is on hand.
-    NoLots,
-    /// No lot on hand may go into a dough; what bakes lose by that of what the accepted plan promised.
-    NothingUsable(Vec<Change>),
-    /// The least, wanted and most dry grain of a bake are not in this order.
-    CrossedBounds(BakeCode),
-    /// A bake is not mixed in these days.
-    OutsideTheDays(BakeCode),
 }
 
 impl From<ledger::BookRefusal> for Refusal {
@@ -398,6 +383,8 @@ impl Refusal {
                     .collect()
             }
             Self::NoBakesPlanned => vec![Remedy::AddABake],
+            Self::BakeStillOpen(bake, used) => vec![Remedy::WriteDownBake(*bake, used.clone())],
+            Self::NoteIsBake(entry, bake) => vec![Remedy::StrikeAndUse(*entry, *bake)],
             Self::NothingUsedFor { about, .. } => vec![Remedy::ListUsage(about.clone())],
             Self::NoPlanForStep(_) => vec![Remedy::PlanDryingOrPressing],
             Self::DryingInFrost => vec![Remedy::DryWarm],

@@ -4,7 +4,7 @@ use super::chain::{self, Newest};
 use super::in_force::IN_FORCE;
 use super::new_entry::{NewEntry, Product, Withdrawal};
 use super::sources::Source;
-use super::{About, BookRefusal, LotRecord, PlaceRecord, View, columns};
+use super::{About, BakeRecord, BookRefusal, LotRecord, PlaceRecord, View, columns};
 use crate::grain::{Form, LotCode};
 use crate::quantity::{Instant, Length, Milligrams, Temperature, WaterActivity};
 use chrono::NaiveDate;
@@ -225,18 +225,17 @@ impl<'a> Act<'a> {
         self.take(lot, at, wet, used)
     }
 
-    /// Draws grain for a bake of the book.
-    pub(super) fn use_for_bake(
+    /// Draws grain for a bake of the book. Whether it may be used is the caller's question to the keeping clock.
+    pub(crate) fn use_for_bake(
         &mut self,
         lot: &LotRecord,
         at: Instant,
         wet: Milligrams,
-        formula: &str,
-        bake_id: i64,
+        bake: &BakeRecord,
     ) -> anyhow::Result<i64> {
         let used = Withdrawal::Use {
-            words: formula,
-            bake: Some(bake_id),
+            words: &bake.setting.formula.name,
+            bake: Some(bake.id),
         };
         self.take(lot, at, wet, used)
     }

@@ -363,7 +363,7 @@ impl Act<'_> {
     ) -> anyhow::Result<()> {
         bake.refuse_ended()?;
         for (lot, wet) in &result.draws {
-            self.use_for_bake(lot, result.at, *wet, &bake.setting.formula.name, bake.id)?;
+            self.use_for_bake(lot, result.at, *wet, bake)?;
         }
         let entry = self.write(
             None,

@@ -130,6 +130,7 @@ impl Act<'_> {
             .prepare(&format!(
                 "SELECT id, struck_entry_id FROM entry
                  WHERE id = ?1 OR (id < ?1 AND {is_of_it} AND {IN_FORCE}
+                   AND recorded_at = (SELECT recorded_at FROM entry WHERE id = ?1)
                    AND id > (SELECT coalesce(max(id), 0) FROM entry WHERE id < ?1 AND NOT {is_of_it}))
                  ORDER BY id"
             ))?

@@ -197,7 +197,7 @@ impl Act<'_> {
         entry: i64,
         (was, found): (CountRecord, Milligrams),
     ) -> anyhow::Result<()> {
-        let booked = self.view().booked_at_count(lot, entry)?;
+        let booked = self.view().booked_before(lot, entry)?;
         self.refuse_found_too_much(lot, (booked, found), was.less)?;
         let less = booked.get() - found.get();
         self.transaction.execute(
@@ -219,7 +219,7 @@ impl Act<'_> {
         while let Some(next) = self.view().next_count(lot, before)?
             && let Detail::Counted(count) = &next.detail
         {
-            let booked = self.view().booked_at_count(lot, next.entry)?;
+            let booked = self.view().booked_before(lot, next.entry)?;
             if booked.get() - count.found.get() == count.less.get() {
                 break;
             }

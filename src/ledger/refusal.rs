@@ -347,6 +347,8 @@ pub enum NotStruck {
     GrainCorrectedSince(Vec<i64>),
     /// It corrects what a bake came to, which was struck by this entry.
     BakeIsStruck(i64),
+    /// It took back grain that was added to a bake, which was struck by this entry.
+    GrainOfStruckBake(i64),
     /// It says what a bake was to be, and this entry rests on it.
     BakeEnded {
         /// The bake.

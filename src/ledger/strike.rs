@@ -225,6 +225,13 @@ impl Act<'_> {
                 return Err(BookRefusal::PlaceStatedLater(later.name.clone()).into());
             }
         }
+        if let (Some(bake), EntryKind::Use) = (back.bake, back.kind)
+            && let Some(by) = self.bake_undone_by(bake)?
+        {
+            // Grain that was added to a done bake is grain of no dough without it.
+            let why = NotStruck::GrainOfStruckBake(by);
+            return Err(BookRefusal::NotStruck { entry, why }.into());
+        }
         if let (Some(bake), EntryKind::Baked | EntryKind::Drop | EntryKind::Bake) =
             (back.bake, back.kind)
             && let Some(ended) = self.ended(bake, Some(entry))?
@@ -250,6 +257,19 @@ impl Act<'_> {
                        AND id IS NOT ?2 AND {IN_FORCE}"
             ),
             params![bake, other_than],
+            |row| row.get(0),
+        )
+    }
+
+    /// The entry that struck last what says that a bake is done, where nothing says it any more.
+    fn bake_undone_by(&self, bake: i64) -> rusqlite::Result<Option<i64>> {
+        self.transaction.query_row(
+            &format!(
+                "SELECT max(by_entry_id) FROM out_of_force JOIN entry AS was ON was.id = out_of_force.entry_id
+                 WHERE was.bake_id = ?1 AND was.kind = 'baked'
+                   AND NOT EXISTS (SELECT 1 FROM entry WHERE bake_id = ?1 AND kind = 'baked' AND {IN_FORCE})"
+            ),
+            params![bake],
             |row| row.get(0),
         )
     }
@@ -368,6 +388,15 @@ impl Act<'_> {
             .map_err(columns::damaged)?;
         let ended = self.ended(bake, None)?;
         match (struck.kind, ended) {
+            // Grain that was added to a bake that was done by then is an act of its own.
+            (EntryKind::Use, Some(done))
+                if self
+                    .corrections_of(done)?
+                    .last()
+                    .is_some_and(|first| *first < entry) =>
+            {
+                Ok(())
+            }
             (EntryKind::Use, Some(done)) => {
                 let strike = self.strikes_of_done(done)?;
                 Err(refuse(NotStruck::GrainOfDoneBake {

@@ -216,9 +216,9 @@ impl View<'_> {
             })
     }
 
-    /// What the book says by now that there was of a lot when an entry counted it.
-    pub fn booked_at_count(&self, lot: &LotRecord, count: i64) -> anyhow::Result<Milligrams> {
-        let before = self.fold_before(Some(lot.id), self.order_of(count)?)?;
+    /// What the book says by now that there was of a lot just before an entry, such as one that counted it.
+    pub fn booked_before(&self, lot: &LotRecord, entry: i64) -> anyhow::Result<Milligrams> {
+        let before = self.fold_before(Some(lot.id), self.order_of(entry)?)?;
         let held = before.held().get(&lot.id);
         Ok(held.map_or(Milligrams::ZERO, |held| Milligrams::new(held.wet)))
     }

@@ -15,11 +15,13 @@ mod hindrance;
 mod less_warm;
 mod not_learned;
 mod not_thawed;
+mod other_grain;
 mod other_scale;
 mod probed;
 mod promised;
 mod rest_of_spoiled;
 mod taken_before;
+mod treated;
 mod went_along;
 mod went_out;
 mod wetter_than_grain;
@@ -52,6 +54,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             units.weighed(*wet),
             ending.map_or(String::new(), |ending| format!(" as {ending}")),
             times::moment(*at, *at, zone)
+        ),
+        Notice::AllOfOtherLot(lot, wet, entry) => format!(
+            "all of the wrong lot was thrown away, so all of `{lot}` is now: {}, as it was then. If it was less: `draff correct {entry} --wet MASS --reason TEXT`",
+            units.weighed(*wet)
         ),
         Notice::UsedWhenUnusable(draw) => went_out::when_unusable(draw, units, zone),
         Notice::Unmarked(draw) => went_out::unmarked(draw, units, zone),
@@ -93,6 +99,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::UndoneBy(entry) => format!("`draff strike {entry} --reason …` undoes it"),
         Notice::TakenBefore(taken) => taken_before::words(taken, units, zone),
+        Notice::AddedToBake(bake) => format!(
+            "added to {bake}, which is done: it counts as grain of that bake, from when its dough was mixed"
+        ),
         Notice::TakenByBake(taken, again) => taken_before::by_bake(taken, again, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
             "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
@@ -134,6 +143,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",
             units.weighed(*wet)
         ),
+        Notice::OtherGrain(other) => other_grain::words(other, units),
         Notice::FarFromSheet(far, entries) => far_from_sheet::words(far, entries, units, zone),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
@@ -271,24 +281,15 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             is_to_be_shown_dry,
             show_dry_by,
         } => {
-            let mut text = format!(
-                "{} {} of {of} to {} of {product}: moisture {} to {}",
-                treatment.step.done(),
-                units.weighed(treatment.wet_in),
-                units.weighed(treatment.wet_out),
-                numbers::moisture(before),
-                numbers::moisture(after)
-            );
-            if *is_to_be_shown_dry {
-                let by = show_dry_by.map_or_else(
-                    || "soon".to_owned(),
-                    |by| format!("by {}", zone.in_words(by)),
-                );
-                text.push_str(&format!(
-                    "\nit counts as wet and warm until it is shown dry. Measure it {by}: `draff probe {product} --aw NUMBER`, or `draff moisture {product} --method microwave --weighing PAN,WET,DRY`. The dried weight is due then too, and an oven takes hours"
-                ));
-            }
-            text
+            let show_dry_by = is_to_be_shown_dry.then_some(*show_dry_by);
+            treated::words(
+                treatment,
+                (*of, *product),
+                [before, after],
+                show_dry_by,
+                units,
+                zone,
+            )
         }
         Notice::PutTo { lot, joined } => format!("put to {lot}: together {joined}"),
         Notice::Joined(parts) => {

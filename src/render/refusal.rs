@@ -13,6 +13,7 @@ use super::plan::change_words;
 use super::{hold_back, times, water_temperature};
 use crate::desk::{NoPlanBecause, Refusal, Remedy};
 use crate::keeping::Verdict;
+use crate::ledger::EntryKind;
 use crate::quantity::{Problem, Zone};
 
 /// A refusal in words, with a line for each remedy.
@@ -68,6 +69,12 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::BakeNotDone(bake) => {
             format!("bake `{bake}` is not done, so no grain was drawn for it")
         }
+        Refusal::BakeStillOpen(bake, _) => format!(
+            "bake `{bake}` is not done yet: its grain is booked when the bake is written down"
+        ),
+        Refusal::NoteIsBake(entry, bake) => format!(
+            "`{bake}` is a bake, and a note adds no grain to it: entry {entry} is of no bake"
+        ),
         Refusal::NoPlanForStep(step) => format!("there is no plan for the step {step}"),
         Refusal::DryingInFrost => "at or below 0 °C water freezes and does not dry off".to_owned(),
         Refusal::Unusable {
@@ -160,6 +167,13 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         }
         Refusal::MashOutUnsaid(lot) => format!(
             "the code of `{lot}` stays, and its mash-out is not known: the brew day alone changes nothing"
+        ),
+        Refusal::NotInEntry {
+            entry,
+            kind: EntryKind::Count,
+            field: "at",
+        } => format!(
+            "the time of a count cannot be corrected: strike entry {entry} and count again with --at"
         ),
         Refusal::NotInEntry { entry, kind, field } => format!(
             "{}: entry {entry} is of kind {}, which does not hold that, or it cannot be corrected by itself",

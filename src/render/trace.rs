@@ -197,11 +197,20 @@ fn form(lot: &TracedLot) -> String {
 fn origin(lot: &TracedLot, reader: Reader<'_>) -> String {
     let zone = reader.zone;
     match lot.how {
-        How::Pickup => format!(
-            " from {}, brewed {}",
-            lot.lot.source,
-            times::date(lot.lot.brewed_on(zone), zone.date(reader.now))
-        ),
+        How::Pickup => {
+            let today = zone.date(reader.now);
+            let (brewed_on, of_code) = (lot.lot.brewed_on(zone), lot.lot.code.brewed_on());
+            let first = if brewed_on == of_code {
+                String::new()
+            } else {
+                format!(
+                    ", first booked as brewed on {}",
+                    times::date(of_code, today)
+                )
+            };
+            let brewed = times::date(brewed_on, today);
+            format!(" from {}, brewed {brewed}{first}", lot.lot.source)
+        }
         _ => String::new(),
     }
 }

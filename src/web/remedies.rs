@@ -161,6 +161,14 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Strike it, then do it again as it is right",
             format!("/entry/{entry}/strike"),
         ),
+        Remedy::WriteDownBake(bake, _) => linked(
+            &format!("When its dough is mixed, write down {bake} with all its grain"),
+            format!("/bake/{bake}/done"),
+        ),
+        Remedy::StrikeAndUse(entry, bake) => linked(
+            &format!("Strike it; then, once {bake} is done, use the grain for {bake}"),
+            format!("/entry/{entry}/strike"),
+        ),
         Remedy::ListBakes | Remedy::ListOpenBakes => {
             linked("Look at the bakes", "/bakes".to_owned())
         }

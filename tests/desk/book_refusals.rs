@@ -186,6 +186,7 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
         NotStruck::GrainCorrectedSince(vec![9]),
         NotStruck::GrainCorrectedSince(vec![10, 9]),
         NotStruck::BakeIsStruck(9),
+        NotStruck::GrainOfStruckBake(9),
         NotStruck::BakeEnded { bake, ended: 9 },
         NotStruck::OnlyStatementOfBake(bake),
     ] {

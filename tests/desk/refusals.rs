@@ -7,8 +7,8 @@ use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
     LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain,
-    OutForAWhile, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold, WaterOf, WentAlong,
-    WentInToo, batch, hold_back_of,
+    OtherGrain, OutForAWhile, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold, WaterOf,
+    WentAlong, WentInToo, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -302,6 +302,11 @@ fn refusals() -> Vec<Refusal> {
         },
         Refusal::NotInEntry {
             entry: 7,
+            kind: EntryKind::Count,
+            field: "at",
+        },
+        Refusal::NotInEntry {
+            entry: 7,
             kind: EntryKind::Part,
             field: "wet_out",
         },
@@ -363,6 +368,8 @@ fn refusals() -> Vec<Refusal> {
         },
         Refusal::NoBakesPlanned,
         Refusal::BakeNotDone(bake),
+        Refusal::BakeStillOpen(bake, vec![(lot, left)]),
+        Refusal::NoteIsBake(7, bake),
         Refusal::NothingUsedFor {
             about: "cake".to_owned(),
             problem: Problem::new("no lot code"),
@@ -664,6 +671,20 @@ fn notices() -> Vec<Notice> {
         })),
         Notice::TakenBefore(taken(None)),
         Notice::TakenByBake(taken(Some(bake)), vec![12]),
+        Notice::AddedToBake(bake),
+        Notice::AllOfOtherLot(lot, wet, 7),
+        Notice::OtherGrain(OtherGrain {
+            bake,
+            is_promised: true,
+            meant: vec![(lot, wet)],
+            booked: vec![(lot, 7)],
+        }),
+        Notice::OtherGrain(OtherGrain {
+            bake,
+            is_promised: false,
+            meant: vec![(lot, wet), (lot, wet)],
+            booked: vec![(lot, 7), (lot, 8)],
+        }),
         Notice::WrittenTwice {
             entries: vec![9, 10],
             earlier: 8,

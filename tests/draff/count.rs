@@ -310,3 +310,20 @@ fn a_late_use_of_a_little_more_than_a_count_found_missing_names_its_correction()
     assert!(!told.contains("draff correct"), "{told}");
     kitchen.refused(1, &again);
 }
+
+#[test]
+fn the_time_of_a_count_is_put_right_by_another_count() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.ok(&format!("count {lot} --wet 9.5kg"));
+    let entry = kitchen.last_entry("count");
+    kitchen.at("2026-11-20T15:00:00Z");
+    let said =
+        one_line(&kitchen.refused(1, &format!("correct {entry} --at 10:30 --reason \"later\"")));
+    has(
+        &said,
+        &format!(
+            "the time of a count cannot be corrected: strike entry {entry} and count again with --at"
+        ),
+    );
+}

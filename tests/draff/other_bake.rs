@@ -160,3 +160,43 @@ fn a_mark_goes_to_the_bake_that_was_meant() {
     let trace = one_line(&kitchen.ok("trace B-2Q"));
     has(&trace, "NOT TO BE USED then, as known now");
 }
+
+/// The bake that was meant may have been made of other grain: that is said with it, or told.
+#[test]
+fn the_grain_of_the_bake_that_was_meant_is_said_with_it() {
+    let two = || {
+        let (mut kitchen, lot) = Kitchen::with_loaf("4kg");
+        let other = kitchen.tub("Bracken", "--wet 4kg");
+        for (at, lot) in [("12:00", &lot), ("13:00", &other)] {
+            kitchen.ok(&format!(
+                "bake add \"small loaf\" --at \"fri {at}\" mix --lot {lot}"
+            ));
+        }
+        kitchen.at("2026-11-20T15:00:00Z");
+        kitchen.ok(&format!("bake done B-1S --at 13:00 --used {lot}=800g"));
+        let entry = kitchen.last_entry("baked");
+        (kitchen, lot, other, entry)
+    };
+    let (kitchen, lot, other, entry) = two();
+    let told = kitchen.told(&format!("correct {entry} --bake B-2Q --reason slip"));
+    has(&told, "the sheet of B-2Q says ");
+    let correct = format!("correct {} --lot {other}", kitchen.last_entry("use"));
+    has(&told, &format!("of {other}, and {lot} is booked"));
+    has(&told, &format!("`draff {correct} --reason TEXT`"));
+    let (kitchen, lot, other, entry) = two();
+    let told = kitchen.told(&format!(
+        "correct {entry} --bake B-2Q --used {other}=750g --reason slip"
+    ));
+    assert!(!told.contains("the sheet of B-2Q says"), "{told}");
+    let draws = result(&kitchen, "B-2Q")["draws"].clone();
+    assert_eq!(draws.as_array().unwrap().len(), 1);
+    assert_eq!(draws[0]["lot"], other.as_str());
+    assert_eq!(draws[0]["wet_g"], 750.0);
+    assert_eq!(kitchen.on_shelf(&lot)["wet_g"], 4000.0);
+    kitchen.ok("check");
+    let entry = kitchen.last_entry("baked");
+    kitchen.refused(
+        2,
+        &format!("correct {entry} --used {lot}=1kg --reason slip"),
+    );
+}

@@ -9,9 +9,11 @@ mod made_lots;
 mod mixing;
 mod other_bake;
 mod replace;
+mod whole_lot;
 
 use super::probe::of_the_same_grain;
 use super::strike::lots_of;
+use super::use_grain::bake_of_code;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
@@ -79,6 +81,8 @@ pub struct Correction<'a> {
     pub ending: Option<Ending>,
     /// The bake that is done.
     pub bake: Option<&'a str>,
+    /// Wet grain that went into that bake, of each lot; nothing for what goes along.
+    pub used: &'a [(String, Milligrams)],
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -156,6 +160,7 @@ impl Desk {
                 checked => checked
                     .map_err(|refusal| bake::held_by_its_bake(act.view(), &entry, refusal))?,
             }
+            refuse_bake_as_note(act.view(), &entry, right)?;
             let lot = match (right.lot, entry.lot) {
                 (Some(code), _) => act.view().lot(code)?,
                 (None, Some(code)) => act.view().lot(&code.to_string())?,
@@ -177,6 +182,14 @@ impl Desk {
                     })?
                 }
                 _ => entry,
+            };
+            let whole = match (right.lot, right.wet) {
+                (Some(_), None) => whole_lot::of_other_lot(act.view(), &entry, &lot)?,
+                _ => None,
+            };
+            let right = &Correction {
+                wet: right.wet.or(whole),
+                ..right.clone()
             };
             let product = entry
                 .new_lot
@@ -209,6 +222,7 @@ impl Desk {
                 }
             }
             let mut told = went_along;
+            told.extend(whole_lot::told(&lot, whole, by.entry));
             told.extend(guard::judged_otherwise(
                 &judged,
                 &judged_now,
@@ -278,6 +292,21 @@ impl Desk {
         Ok(Answer::new(done, cautions)
             .with_notices(lacking)
             .with_notices(told))
+    }
+}
+
+/// Refuses that grain of no bake is said to be for one: no trace of the bake would find it.
+fn refuse_bake_as_note(
+    view: View<'_>,
+    entry: &EntryRecord,
+    right: &Correction<'_>,
+) -> anyhow::Result<()> {
+    let Some(note) = right.note.filter(|_| entry.kind == EntryKind::Use) else {
+        return Ok(());
+    };
+    match bake_of_code(view, note)? {
+        Some(bake) => Err(Refusal::NoteIsBake(entry.entry, bake.code).into()),
+        None => Ok(()),
     }
 }
 

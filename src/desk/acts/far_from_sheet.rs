@@ -1,6 +1,7 @@
 //! What a bake came to, beside a sheet that is far from it: a slip is likelier.
 
 use crate::desk::Notice;
+use crate::ledger::LotRecord;
 use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::Duration;
 
@@ -106,11 +107,23 @@ impl CameTo {
     }
 }
 
-/// Names the entries that say what is far from a sheet, or what teaches nothing: those that took the grain, and the one by
-/// which the bake is done.
-pub(super) fn name_entries(told: &mut [Notice], grain: &[i64], done: i64) {
+/// Names the entries that say what is far from a sheet, or what teaches nothing: those that took the grain of each lot, and the
+/// one by which the bake is done.
+pub(super) fn name_entries(
+    told: &mut [Notice],
+    draws: &[(LotRecord, Milligrams)],
+    grain: &[i64],
+    done: i64,
+) {
     for notice in told {
         match notice {
+            Notice::OtherGrain(other) => {
+                for (lot, entry) in &mut other.booked {
+                    let mut all = draws.iter().zip(grain);
+                    let drawn = all.find(|((drawn, _), _)| drawn.code == *lot);
+                    *entry = drawn.map_or(done, |(_, draw)| *draw);
+                }
+            }
             Notice::FarFromSheet(FarFromSheet::Grain(..), entries) => *entries = grain.to_vec(),
             Notice::FarFromSheet(_, entries) => *entries = vec![done],
             Notice::MixingHeatNotLearned(_, entry) => *entry = done,

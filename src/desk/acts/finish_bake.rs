@@ -1,7 +1,7 @@
 //! Writes down what a bake came to, and draws its grain.
 
 use super::far_from_sheet::{CameTo, OnSheet, name_entries};
-use super::lots_named_once;
+use super::{lots_named_once, other_grain};
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::guard::{self, Compare};
@@ -97,7 +97,7 @@ pub(super) fn write_down(
     // The grain is written first, the bake after it.
     let done = act.view().last_entry()?;
     let draws: Vec<i64> = (before + 1..done).collect();
-    name_entries(&mut told, &draws, done);
+    name_entries(&mut told, &result.draws, &draws, done);
     let measured = &result.measured;
     if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
         told.push(Notice::NothingMeasured(done));
@@ -243,6 +243,9 @@ pub(super) fn result(
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
     let used = used(request, planned, view, (dough, weighed_out_at))?;
+    if let Some((_, draws)) = &used {
+        told.extend(other_grain::told(view, planned, &found, draws)?);
+    }
     let of_sheet = match used {
         None => as_on_the_sheet(planned, found, &mut told)?,
         Some(_) => found.lots,

@@ -14,6 +14,7 @@ mod made_of;
 mod moisture_test;
 mod move_lot;
 mod note_tickets;
+mod other_grain;
 mod pickup;
 mod place;
 mod portion;
@@ -107,7 +108,7 @@ fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result
     let Detail::Counted(count) = later.detail else {
         return Ok(None);
     };
-    let booked = view.booked_at_count(lot, later.entry)?;
+    let booked = view.booked_before(lot, later.entry)?;
     let less = Milligrams::new(booked.get() - count.found.get());
     // A count whose difference is still right knew of it.
     if less == count.less {

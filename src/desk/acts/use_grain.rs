@@ -1,10 +1,11 @@
 //! Draws grain from lots for a bake.
 
 use super::finish_bake::ABOUT_THEN;
-use super::{counted_since, made_of, refuse_twice, written_twice};
+use super::{counted_since, lots_named_once, made_of, refuse_twice, written_twice};
+use crate::desk::dough_lots;
 use crate::desk::guard::Compare;
-use crate::desk::{Answer, Desk, Notice, TakenBefore, guard};
-use crate::ledger::View;
+use crate::desk::{Answer, Desk, Notice, Refusal, TakenBefore, guard};
+use crate::ledger::{BakeEnd, BakeRecord, BookRefusal, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 
@@ -12,9 +13,9 @@ use crate::report::LotAnswer;
 pub struct UseGrain<'a> {
     /// Each lot's code with how much wet grain of it.
     pub draws: &'a [(String, Milligrams)],
-    /// What it goes into.
+    /// What it goes into; the code of a bake that is done adds it to that bake.
     pub bake: &'a str,
-    /// When it went into the dough.
+    /// When it went into the dough; what is added to a bake went in when that was mixed.
     pub at: Instant,
 }
 
@@ -22,23 +23,34 @@ impl Desk {
     /// Draws grain, of all the lots or of none. What was past or unknown when it went into the dough is refused, unless the
     /// book did not know it yet.
     pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
-        let at = request.at;
         let ((lots, told, handled), lacking) = self.act(Compare::Promises, |act| {
-            act.refuse_future(at)?;
+            act.refuse_future(request.at)?;
+            let (name, at, done) = match done_bake(act.view(), request)? {
+                Some((bake, mixed_at)) => (bake.code.to_string(), mixed_at, Some(bake)),
+                None => (request.bake.to_owned(), request.at, None),
+            };
+            let taken = taken_by_bake(act.view(), &name, at)?;
             let (mut lots, mut told, mut written) = (Vec::new(), Vec::new(), Vec::new());
             let mut handled = Vec::new();
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
+                if let Some(bake) = &done {
+                    dough_lots::refuse_may_hold(&lot, bake.setting.free_of.as_deref())?;
+                }
                 let answer = guard::handed_out(act, &lot, at)?;
-                let entry = match act.use_grain(&lot, at, *wet, request.bake) {
+                let used = match &done {
+                    Some(bake) => act.use_for_bake(&lot, at, *wet, bake),
+                    None => act.use_grain(&lot, at, *wet, &name),
+                };
+                let entry = match used {
                     Err(error) => return Err(made_of::went_on(act, error, &lot, (*wet, at))?),
                     Ok(entry) => entry,
                 };
                 written.push(entry);
                 told.push(Notice::Used {
                     wet: *wet,
-                    bake: request.bake.to_owned(),
+                    bake: name.clone(),
                     at,
                     verdict: answer.keeping.verdict,
                 });
@@ -53,7 +65,7 @@ impl Desk {
                 lots.push(lot);
             }
             told.extend(written_twice(act.view(), &written)?);
-            let taken = taken_by_bake(act.view(), request)?;
+            told.extend(done.map(|bake| Notice::AddedToBake(bake.code)));
             told.extend(taken.map(|taken| Notice::TakenByBake(taken, written)));
             Ok((lots, told, handled))
         })?;
@@ -64,10 +76,48 @@ impl Desk {
     }
 }
 
-/// What the last bake took that is done about then, and has the code or the formula that was named.
-fn taken_by_bake(view: View<'_>, request: &UseGrain<'_>) -> anyhow::Result<Option<TakenBefore>> {
-    let then = (request.at - ABOUT_THEN, request.at + ABOUT_THEN);
-    let mut draws = view.baked_for(request.bake, then)?;
+/// The bake whose code a text is; nothing where it is no code, or that of no bake.
+pub(super) fn bake_of_code(view: View<'_>, text: &str) -> anyhow::Result<Option<BakeRecord>> {
+    match view.bake(text) {
+        Ok(bake) => Ok(Some(bake)),
+        Err(error)
+            if matches!(
+                error.downcast_ref(),
+                Some(BookRefusal::NotABake(_) | BookRefusal::NoBake(_))
+            ) =>
+        {
+            Ok(None)
+        }
+        Err(error) => Err(error),
+    }
+}
+
+/// The bake whose code was typed, with when its dough was mixed; nothing where no code was typed. One that is not done takes its
+/// grain when it is written down: booked beside it, no trace of the bake would find this grain.
+fn done_bake(
+    view: View<'_>,
+    request: &UseGrain<'_>,
+) -> anyhow::Result<Option<(BakeRecord, Instant)>> {
+    let Some(bake) = bake_of_code(view, request.bake)? else {
+        return Ok(None);
+    };
+    let mixed_at = match &bake.end {
+        Some(BakeEnd::Done(result)) => result.at,
+        _ => {
+            bake.refuse_ended()?;
+            let lots = lots_named_once(view, request.draws.iter().map(|(code, _)| code))?;
+            let codes = lots.iter().map(|lot| lot.code);
+            let used = codes.zip(request.draws.iter().map(|(_, wet)| *wet));
+            return Err(Refusal::BakeStillOpen(bake.code, used.collect()).into());
+        }
+    };
+    Ok(Some((bake, mixed_at)))
+}
+
+/// What the last bake took that is done about then, and has the code or the formula of this name.
+fn taken_by_bake(view: View<'_>, name: &str, at: Instant) -> anyhow::Result<Option<TakenBefore>> {
+    let then = (at - ABOUT_THEN, at + ABOUT_THEN);
+    let mut draws = view.baked_for(name, then)?;
     let Some(bake) = draws.last().and_then(|draw| draw.bake) else {
         return Ok(None);
     };

@@ -22,6 +22,8 @@ impl Notice {
             | Self::ProbeOverruled(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
+            | Self::OtherGrain(_)
+            | Self::AllOfOtherLot(..)
             | Self::FarFromSheet(..)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
@@ -79,6 +81,7 @@ impl Notice {
             | Self::Discarded(..)
             | Self::UndoneBy(_)
             | Self::BakeStruck(_)
+            | Self::AddedToBake(_)
             | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }
             | Self::Treated { .. }

@@ -62,6 +62,19 @@ pub struct TakenBefore {
     pub draws: Vec<Drawn>,
 }
 
+/// Grain that a bake took in place of lots that it names or was promised.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OtherGrain {
+    /// The bake.
+    pub bake: BakeCode,
+    /// Whether the accepted plan promised what it was to take; else it names those lots.
+    pub is_promised: bool,
+    /// The lots that it was to take and did not, and how much of each.
+    pub meant: Vec<(LotCode, Milligrams)>,
+    /// The lots that it took instead, each with the entry that says so.
+    pub booked: Vec<(LotCode, i64)>,
+}
+
 /// A bake as it was written down until it was struck.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BakeWrittenDown {

@@ -131,7 +131,9 @@ fn of_strike(entry: i64, why: &NotStruck) -> Vec<Remedy> {
             first: since.clone(),
             then: entry,
         }],
-        NotStruck::BakeIsStruck(by) => vec![Remedy::StrikeFirst(*by)],
+        NotStruck::BakeIsStruck(by) | NotStruck::GrainOfStruckBake(by) => {
+            vec![Remedy::StrikeFirst(*by)]
+        }
         NotStruck::BakeEnded { ended, .. } => vec![Remedy::StrikeFirst(*ended)],
         NotStruck::OnlyStatementOfBake(bake) => vec![Remedy::ChangeOrDropBake(*bake)],
     }

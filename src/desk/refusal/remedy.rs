@@ -267,6 +267,10 @@ pub enum Remedy {
     ChangeOrDropBake(BakeCode),
     /// Know this too.
     Know(Notice),
+    /// Write down what a bake came to, with this grain.
+    WriteDownBake(BakeCode, Vec<(LotCode, Milligrams)>),
+    /// Strike this entry and add its grain to a bake.
+    StrikeAndUse(i64, BakeCode),
     /// Say of which lots how much went in, such as these.
     SayWhatWentIn(Vec<(LotCode, Milligrams)>),
 }

@@ -303,6 +303,9 @@ fn not_struck(entry: i64, why: &NotStruck) -> String {
         NotStruck::BakeIsStruck(by) => format!(
             "entry {entry} took back a correction of a bake, and entry {by} the bake itself since"
         ),
+        NotStruck::GrainOfStruckBake(by) => format!(
+            "entry {entry} is grain that was added to a bake, and entry {by} took back the bake itself"
+        ),
         NotStruck::BakeEnded { bake, ended } => format!(
             "entry {entry} says what bake `{bake}` was to be, and entry {ended} stands on it"
         ),

@@ -2,11 +2,11 @@
 
 use super::{bake_earlier, made_again, option};
 use crate::desk::{MissingField, OutForAWhile, Remedy};
-use crate::grain::Step;
+use crate::grain::{LotCode, Step};
 use crate::keeping::PlaceKind;
 use crate::ledger::EntryKind;
 use crate::quantity::text::shell_word;
-use crate::quantity::{Scale, Zone};
+use crate::quantity::{Milligrams, Scale, Zone};
 use crate::render::numbers::Units;
 use crate::render::{lot, notice, words};
 use crate::report::Caution;
@@ -265,13 +265,25 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "say what went in: --used LOT=MASS, once for each lot".to_owned()
         }
         Remedy::SayWhatWentIn(lots) => {
-            let used: Vec<String> = lots
-                .iter()
-                .map(|(lot, wet)| format!("--used {lot}={}", units.typed(*wet)))
-                .collect();
-            format!("say what went in, such as {}", used.join(" "))
+            format!("say what went in, such as {}", used(lots, units))
         }
+        Remedy::WriteDownBake(bake, lots) => format!(
+            "when its dough is mixed, write the bake down with all its grain: draff bake done {bake} {}",
+            used(lots, units)
+        ),
+        Remedy::StrikeAndUse(entry, bake) => format!(
+            "draff strike {entry} --reason TEXT, then, once the bake is done, draff use LOT --wet MASS --for {bake}"
+        ),
     }
+}
+
+/// `--used LOT=2kg` for each lot.
+fn used(lots: &[(LotCode, Milligrams)], units: Units) -> String {
+    let used: Vec<String> = lots
+        .iter()
+        .map(|(lot, wet)| format!("--used {lot}={}", units.typed(*wet)))
+        .collect();
+    used.join(" ")
 }
 
 /// How a late move is struck, and booked as one with its return.
@@ -320,6 +332,7 @@ fn enter_again(entry: i64, kind: EntryKind) -> String {
         EntryKind::Place => "draff place change PLACE … --at WHEN",
         EntryKind::Readings => "draff readings PLACE --csv FILE",
         EntryKind::Baked => "the command that strike shows",
+        EntryKind::Count => "draff count LOT --wet MASS --at WHEN",
         _ => "write down what is right",
     };
     format!("draff strike {entry} --reason TEXT, then {then}")

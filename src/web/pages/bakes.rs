@@ -13,7 +13,7 @@ use crate::render::{bake as words, sheet_html, times, timetable};
 use crate::report::bake::BakeAnswer;
 use crate::web::answer::Reply;
 use crate::web::draw::{self, Choice};
-use crate::web::fields::Faulty;
+use crate::web::fields::{Faulty, Typed};
 use crate::web::route::{Form, Right, Route};
 use crate::web::visit::{Done, Visit};
 use maud::{Markup, html};
@@ -209,7 +209,7 @@ fn water_act(visit: &mut Visit) -> anyhow::Result<Done> {
 }
 
 /// Fields for lots that nobody named.
-const FREE_LOTS: usize = 2;
+pub(super) const FREE_LOTS: usize = 2;
 
 fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     let code = visit.part("bake").to_owned();
@@ -243,11 +243,7 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             (draw::mass(visit, &format!("used_{place}"), &format!("Wet grain of {lot}"), &number, unit))
         }
         @for place in draws.len()..draws.len() + free {
-            details open[draws.is_empty()] {
-                summary { "Another lot" }
-                (draw::text(visit, &format!("lot_{place}"), "Lot", ""))
-                (draw::mass(visit, &format!("used_{place}"), "Wet grain of it", "", free_unit))
-            }
+            (another_lot(visit, place, free_unit, draws.is_empty()))
         }
         (draw::count(visit, "pieces", "Pieces out of the oven", &pieces, "pieces"))
         (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
@@ -263,6 +259,22 @@ fn done_form(visit: &mut Visit) -> anyhow::Result<Markup> {
     })
 }
 
+/// Fields for a lot that nobody named.
+pub(super) fn another_lot(
+    visit: &Visit,
+    place: usize,
+    unit: &'static str,
+    is_open: bool,
+) -> Markup {
+    html! {
+        details open[is_open] {
+            summary { "Another lot" }
+            (draw::text(visit, &format!("lot_{place}"), "Lot", ""))
+            (draw::mass(visit, &format!("used_{place}"), "Wet grain of it", "", unit))
+        }
+    }
+}
+
 /// So much grain to the gram, in kg where it is shown so. Pounds and ounces would round it.
 fn number_and_unit(visit: &Visit, wet: Milligrams) -> (String, &'static str) {
     match visit.units().weighed_unit(wet) {
@@ -274,10 +286,8 @@ fn number_and_unit(visit: &Visit, wet: Milligrams) -> (String, &'static str) {
 /// Lots that one form takes.
 const MOST_LOTS: usize = 12;
 
-fn done_act(visit: &mut Visit) -> anyhow::Result<Done> {
-    let zone = visit.zone().clone();
-    let now = visit.now;
-    let typed = &mut visit.typed;
+/// Wet grain of each lot that went into a bake.
+pub(super) fn used(typed: &mut Typed) -> Vec<(String, Milligrams)> {
     let mut used: Vec<(String, Milligrams)> = Vec::new();
     for place in 0..MOST_LOTS {
         let field = format!("used_{place}");
@@ -290,6 +300,14 @@ fn done_act(visit: &mut Visit) -> anyhow::Result<Done> {
             _ => {}
         }
     }
+    used
+}
+
+fn done_act(visit: &mut Visit) -> anyhow::Result<Done> {
+    let zone = visit.zone().clone();
+    let now = visit.now;
+    let typed = &mut visit.typed;
+    let used = used(typed);
     let pieces = typed.count_if("pieces");
     let water = typed.mass_if("water");
     let baked = typed.mass_if("baked");

@@ -1,6 +1,6 @@
 //! One entry of the book: what was booked, what was told of it, and how it is put right.
 
-use super::test_weights;
+use super::{bakes, test_weights};
 use crate::desk::{CameOut, Correct, Correction, Strike};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form as GrainForm, LotCode, is_of_brew_day};
@@ -232,6 +232,8 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
         @if entry.temperature.is_some() || is_pickup { (draw::temperature(visit, "temp", "Temperature")) }
         @if let Some(done) = of_bake {
             p { "When it was: " a href=(format!("/entry/{done}/correct")) { "correct entry " (done) } ", which says it of the whole bake." }
+        } @else if entry.kind == EntryKind::Count {
+            p { "When it was: strike the count and count again, with the right time." }
         } @else {
             (draw::day_time(visit, "at", "When it was", ("", "")))
         }
@@ -281,6 +283,7 @@ fn of_treatment(visit: &Visit, went_in: Milligrams) -> Markup {
 fn of_done_bake(visit: &Visit) -> Markup {
     html! {
         (draw::text(visit, "bake", "Bake that was really done", ""))
+        @for place in 0..bakes::FREE_LOTS { (bakes::another_lot(visit, place, "g", false)) }
         (draw::count(visit, "pieces", "Pieces out of the oven", "", "pieces"))
         (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
@@ -310,6 +313,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         ),
         _ => (Some(Vec::new()), Some(None)),
     };
+    let used = bakes::used(typed);
     let reason = typed.reason("reason", "the reason");
     let wet = match old.kind {
         EntryKind::Count => typed.mass_or_nothing_if("wet"),
@@ -377,6 +381,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
     else {
         return Err(Faulty.into());
     };
+    typed.all_read()?;
     // A mash-out on another day is that of another brew day; the night after it belongs to it.
     let brewed_on = match (mash_out, old.lot) {
         (Some(mash_out), Some(code)) => {
@@ -409,6 +414,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             form,
             ending,
             bake: bake.as_deref(),
+            used: &used,
             pieces,
             water,
             baked,

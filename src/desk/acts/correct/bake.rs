@@ -25,7 +25,8 @@ impl Desk {
         let ((mut done, bake, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
-            refuse_fields(&entry, &request.right)
+            refuse_grain_of_same_bake(&entry, &request.right)
+                .and_then(|()| refuse_fields(&entry, &request.right))
                 .map_err(|refusal| held_by_its_grain(act.view(), &entry, refusal))?;
             let code = entry.bake.context("a done bake has no code")?.to_string();
             let bake = BakeAnswer::of(act.view().bake(&code)?)?;
@@ -38,7 +39,7 @@ impl Desk {
             let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
             let by = act.view().entry(by)?;
             refuse_unchanged(&entry, &by)?;
-            name_entries(&mut told, &[], by.entry);
+            name_entries(&mut told, &[], &[], by.entry);
             let marks = gone_out.marks(act.view())?;
             told.extend(marks.notices());
             let done = Corrected {
@@ -56,6 +57,18 @@ impl Desk {
             .with_notices(lacking)
             .with_notices(told))
     }
+}
+
+/// Refuses that grain is said anew of the bake that is done: that stands in its own entries.
+fn refuse_grain_of_same_bake(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
+    if right.used.is_empty() {
+        return Ok(());
+    }
+    Err(Refusal::NotInEntry {
+        entry: entry.entry,
+        kind: entry.kind,
+        field: "wet",
+    })
 }
 
 /// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said. By how much

@@ -5,9 +5,10 @@ use crate::desk::Refusal;
 use crate::ledger::{Detail, EntryKind, EntryRecord};
 use crate::quantity::{Milligrams, Problem};
 
-/// What can be corrected of a done bake; its grain stands in entries of its own.
+/// What can be corrected of a done bake; its grain stands in entries of its own, and is said anew of another bake only.
 pub(super) const OF_BAKED: &[&str] = &[
     "bake",
+    "used",
     "at",
     "water",
     "pieces",
@@ -121,6 +122,7 @@ pub(super) fn given_fields(right: &Correction<'_>) -> Vec<&'static str> {
         ("note", right.note.is_some()),
         ("as", right.ending.is_some()),
         ("bake", right.bake.is_some()),
+        ("used", !right.used.is_empty()),
         ("water", right.water.is_some()),
         ("pieces", right.pieces.is_some()),
         ("baked", right.baked.is_some()),

@@ -1,13 +1,13 @@
 //! By how much mixing warmed the dough of a done bake, worked out anew where temperatures of what went in are corrected.
 
-use super::Correction;
+use super::{Correction, other_bake};
 use crate::desk::acts::finish_bake::{self, FinishBake, Mixed};
 use crate::desk::dough_temperatures::{GivenTemperatures, TemperatureProblem};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Notice, Refusal, sheet_time};
 use crate::dough::thirst::ThirstRule;
 use crate::ledger::{BakeResult, EntryKind, EntryRecord, LogFilter, View};
-use crate::quantity::{Milligrams, Scale, Temperature};
+use crate::quantity::{Scale, Temperature};
 use crate::report::bake::BakeAnswer;
 
 /// By how much mixing warmed the dough by the temperatures that are right; nothing where none of what went in is given. Those
@@ -34,11 +34,7 @@ pub(super) fn learned_anew(
     let Some(tap) = right.temperatures.tap.or(house.tap) else {
         return refuse(TemperatureProblem::TapUnknown(field));
     };
-    let used: Vec<(String, Milligrams)> = was
-        .draws
-        .iter()
-        .map(|(lot, wet)| (lot.code.to_string(), *wet))
-        .collect();
+    let used = other_bake::used(was);
     let code = bake.bake.code.to_string();
     let request = FinishBake {
         bake: &code,

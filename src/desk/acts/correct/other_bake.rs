@@ -43,7 +43,10 @@ impl Desk {
             let judged = guard::judge_all(act.view(), as_of)?;
             let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
             let first = act.undo_bake(entry.entry, request.reason)?;
-            let used = used(was);
+            let used = match right.used {
+                [] => used(was),
+                used => used.to_vec(),
+            };
             let at = right.at.unwrap_or(was.at);
             let finish = finish(code, (was, right), &used);
             let keep = |is: &mut BakeResult, told: &mut Vec<Notice>| {
@@ -73,8 +76,8 @@ impl Desk {
     }
 }
 
-/// What went in of each lot.
-fn used(was: &BakeResult) -> Vec<(String, Milligrams)> {
+/// What went in of each lot: of one that was added to, in all.
+pub(super) fn used(was: &BakeResult) -> Vec<(String, Milligrams)> {
     let mut used: Vec<(String, Milligrams)> = Vec::new();
     for (lot, wet) in &was.draws {
         let code = lot.code.to_string();
@@ -132,9 +135,10 @@ fn keep(
             Notice::MixingWarmed(_) | Notice::MixingHeatNotLearned(..)
         )
     });
-    // Doughs of two formulas warm by different amounts, and the weights of one say nothing of the other.
+    // Doughs of two formulas warm by different amounts, and the weights of one say nothing of the other; nor does other grain.
     let (of, formula) = (&wrong.bake.setting.formula, &meant.bake.setting.formula);
-    let is_same = (&of.name, of.version) == (&formula.name, formula.version);
+    let is_same =
+        (&of.name, of.version) == (&formula.name, formula.version) && right.used.is_empty();
     is.measured.mixing_kelvin = was.measured.mixing_kelvin.filter(|_| is_same);
     if was.measured.mixing_kelvin.is_some() && !is_same {
         let why = NotLearned::TemperaturesUnknown;
