@@ -58,6 +58,7 @@ mod moisture;
 mod moisture_told;
 mod move_lot;
 mod new_book;
+mod on_hand_again;
 mod on_the_scale;
 mod once;
 mod optional_bakes;
