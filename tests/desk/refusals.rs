@@ -932,7 +932,7 @@ fn notices() -> Vec<Notice> {
         Notice::MixedNow(moment),
         Notice::NothingMeasured(7),
         Notice::MixingWarmed(6.5),
-        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown, 9),
+        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown(vec!["tap"]), 9),
         Notice::MixingHeatNotLearned(NotLearned::WaterUnknown, 9),
         Notice::MixingHeatNotLearned(NotLearned::Unexplained(Problem::new("it got colder")), 9),
     ];

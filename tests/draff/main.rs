@@ -108,6 +108,7 @@ mod sheet;
 mod shelf;
 mod short_forms;
 mod strike;
+mod temperatures_asked;
 mod ticket;
 mod today;
 mod told_once;

@@ -44,8 +44,8 @@ pub enum Hindrance {
 /// Why nothing is learned of the mixing heat.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NotLearned {
-    /// The temperatures of tap, room and grain are not known.
-    TemperaturesUnknown,
+    /// These temperatures are not known, by their fields.
+    TemperaturesUnknown(Vec<&'static str>),
     /// No water temperature could be said for the dough, and none was given.
     WaterUnknown,
     /// No mixer explains what was measured.
