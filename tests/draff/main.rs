@@ -56,6 +56,7 @@ mod missed_freezing;
 mod missing_arguments;
 mod moisture;
 mod moisture_told;
+mod moisture_words;
 mod move_lot;
 mod new_book;
 mod on_hand_again;
