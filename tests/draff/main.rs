@@ -101,6 +101,7 @@ mod report_period;
 mod report_words;
 mod restore;
 mod rules;
+mod said_of_plans;
 mod said_of_the_newest;
 mod settings;
 mod several_loggers;
