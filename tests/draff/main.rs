@@ -103,6 +103,7 @@ mod restore;
 mod rules;
 mod said_of_plans;
 mod said_of_the_newest;
+mod said_where_it_holds;
 mod settings;
 mod several_loggers;
 mod several_lots;

@@ -41,6 +41,17 @@ pub enum Hindrance {
     },
 }
 
+/// What is known of time that a warm reading makes warm.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WarmTime {
+    /// The place of the grain was logged.
+    Logged,
+    /// Nobody measured that either.
+    NotMeasured,
+    /// Nor that, and the lot is past: only a strike of this entry, the reading, changes it.
+    Past(i64),
+}
+
 /// Why nothing is learned of the mixing heat.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NotLearned {
