@@ -21,9 +21,9 @@ fn lots_that_were_brewed_later_are_not_called_earlier() {
         "shelf".to_owned(),
         "report".to_owned(),
         format!("moisture {first}"),
-        format!("hold-back {first} --grain 1kg"),
+        format!("hold-back {first} --wet 1kg --flour 3kg --hydration 70%"),
     ] {
-        let ran = kitchen.run(&words);
-        assert!(!ran.out.contains("earlier lot"), "{words}\n{}", ran.out);
+        let said = one_line(&kitchen.ok(&words));
+        assert!(!said.contains("earlier lot"), "{words}\n{said}");
     }
 }

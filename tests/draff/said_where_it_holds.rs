@@ -16,7 +16,7 @@ fn the_layer_in_measured_air_is_told_only_while_the_grain_lies_in_it() {
     kitchen.ok(&format!("move {lot} freezer"));
     for question in ["shelf", "today"] {
         let shown = one_line(&kitchen.ok(question));
-        assert!(!shown.contains("the logger measures air"), "{shown}");
+        assert!(!shown.contains("the logger measures air: what"), "{shown}");
     }
     assert_eq!(kitchen.on_shelf(&lot)["layer_cm"], 2.0);
 }

@@ -253,7 +253,7 @@ fn took_all(view: View<'_>, code: LotCode, had: Milligrams) -> anyhow::Result<Op
         lot: Some(&lot),
         ..LogFilter::default()
     })?;
-    let mut newest = 0;
+    let mut newest: i64 = 0;
     for took in entries.iter().filter(|one| one.lot == Some(code)) {
         if took.kind.weighs_out() {
             newest = newest.max(view.first_of(took)?.entry);
