@@ -340,8 +340,8 @@ pub fn known_from(keys: &str) -> String {
             "test" => Some("tested"),
             "published default" | "no published composition" => Some("not tested"),
             // Those that were brewed later count as well.
-            "test and earlier lots" => Some("tested, with lots of its source"),
-            "earlier lots" => Some("from lots of its source"),
+            "test and earlier lots" => Some("test and other lots"),
+            "earlier lots" => Some("from other lots"),
             "lots of other sources" => Some("from lots of other sources"),
             "given" => Some("as you typed it"),
             "given, with the spread of one tested sample" => {
