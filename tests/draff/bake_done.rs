@@ -12,9 +12,7 @@ fn a_dough_temperature_without_the_others_says_how_to_add_them() {
     let entry = kitchen.last_entry("baked");
     has(
         &told,
-        &format!(
-            "To add them: `draff correct {entry} --tap 12C --room 21C --reason TEXT`"
-        ),
+        &format!("To add them: `draff correct {entry} --tap 12C --room 21C --reason TEXT`"),
     );
     kitchen.ok(&format!("strike {entry} --reason \"temperatures\""));
     let told = kitchen.told(&format!(
