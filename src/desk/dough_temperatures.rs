@@ -125,6 +125,27 @@ impl GivenTemperatures {
         }
     }
 
+    /// The fields without which no water temperature is worked out: what was not given, and the book does not know.
+    pub fn missing(&self, formula: &Formula, known: &KnownTemperatures) -> Vec<&'static str> {
+        let tap = self.tap.or(known.tap);
+        let is_tap_known = tap.is_some_and(|tap| within(&check::TAP, tap, Field("tap")).is_ok());
+        let is_flour_known = self.flour(known).is_ok();
+        [
+            ("tap", is_tap_known),
+            ("room", is_flour_known),
+            ("grain_temp", self.grain(formula, known).is_ok()),
+            // A stage of which nothing is said is as warm as the room.
+            (
+                "preferment_temp",
+                !is_flour_known || self.stages(formula, known).is_ok(),
+            ),
+            ("dough_temp", self.dough(formula).is_ok()),
+        ]
+        .into_iter()
+        .filter_map(|(field, is_known)| (!is_known).then_some(field))
+        .collect()
+    }
+
     /// The first field that was given, that of the tap left out.
     fn first_given(&self) -> Option<&'static str> {
         [

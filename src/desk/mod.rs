@@ -39,7 +39,7 @@ pub use dough_temperatures::{GivenTemperatures, TemperatureOf, TemperatureProble
 pub use draws::JudgedDraw;
 pub use notice::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, OnHandAgain,
-    OtherGrain, TakenBefore, WentAlong, WentInToo,
+    OtherGrain, TakenBefore, WarmTime, WentAlong, WentInToo,
 };
 pub use plan_facts::PlanOf;
 pub use questions::*;

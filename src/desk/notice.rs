@@ -14,7 +14,7 @@ mod why;
 
 pub use why::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, OtherGrain,
-    TakenBefore, WentAlong, WentInToo,
+    TakenBefore, WarmTime, WentAlong, WentInToo,
 };
 
 /// Something to be told beside an answer.
@@ -69,8 +69,8 @@ pub enum Notice {
     UndoneBy(i64),
     /// A bake was struck that had been written down so.
     BakeStruck(Box<BakeWrittenDown>),
-    /// A warm reading makes time warm in which nobody measured a lot: since when, minutes, and whether its place was logged.
-    WarmSince(LotCode, Instant, i64, bool),
+    /// A warm reading makes time warm in which nobody measured a lot: since when, minutes, and what is known beside it.
+    WarmSince(LotCode, Instant, i64, WarmTime),
     /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.
     NotFreeOf(BakeCode, LotCode, String, bool),
     /// A source of this name is called almost like others.

@@ -110,7 +110,7 @@ impl fmt::Display for Evidence {
                 formatter,
                 "{} of this lot, taken together with {} of the same source and form",
                 count(*tests, "moisture test"),
-                count(*lots, "earlier lot"),
+                count(*lots, "other lot"),
             ),
             Self::Treatment { tested } => write!(
                 formatter,
@@ -127,7 +127,7 @@ impl fmt::Display for Evidence {
                 formatter,
                 "{} of the same source and form, taken together with other sources and the published figure \
                  (Paule & Mandel 1982); this lot is not tested",
-                count(*lots, "earlier lot"),
+                count(*lots, "other lot"),
             ),
             Self::OtherSources { count: lots } => write!(
                 formatter,
@@ -136,11 +136,11 @@ impl fmt::Display for Evidence {
                 count(*lots, "lot"),
             ),
             Self::PublishedDefault => formatter.write_str(
-                "not tested, and no earlier lot is: the published default (fresh grain 70 to \
+                "not tested, and no other lot is: the published default (fresh grain 70 to \
                  80 %, Bianco et al. 2020; the width, pressed and dried grain by judgement)",
             ),
             Self::NoPublishedComposition => formatter.write_str(
-                "not tested, no earlier lot is, and no composition of steeped grain has been \
+                "not tested, no other lot is, and no composition of steeped grain has been \
                  published: the figure of mashed grain, taken wider by judgement",
             ),
         }

@@ -71,6 +71,7 @@ struct Life {
     unless_past: Vec<String>,
     unmeasured_since: Option<Instant>,
     layer: Option<Layer>,
+    is_in_layer: bool,
     /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
     cold_in_time: Option<(Limit, Instant)>,
     /// When it was dried, where it was shown dry only once it was past.
@@ -410,6 +411,7 @@ impl Life {
             notes: self.notes,
             unmeasured_since: self.unmeasured_since,
             layer: self.layer,
+            is_in_layer: self.is_in_layer,
         }
     }
 

@@ -158,6 +158,8 @@ pub struct Assessment {
     pub unmeasured_since: Option<Instant>,
     /// The layer that stood between measured air and the grain, where that made a difference.
     pub layer: Option<Layer>,
+    /// Whether it still lies in that place.
+    pub is_in_layer: bool,
 }
 
 impl Assessment {

@@ -114,7 +114,11 @@ impl Words<'_> {
             self.lines().add(out, "", "", &text);
             return;
         }
-        let text = format!("As planned, until {until}:");
+        let whose = match self.answer.ground.accepted_at {
+            Some(_) => "By the best plan, accepted or not (draff plan shows it)",
+            None => "By the best plan (not accepted; draff plan shows it)",
+        };
+        let text = format!("{whose}, until {until}:");
         self.lines().add(out, "", "", &text);
         let mut left: Vec<&Leftover> = self.answer.plan.left.iter().collect();
         left.sort_by_key(|left| (left.fate, left.until));
@@ -127,12 +131,34 @@ impl Words<'_> {
                 (Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable, _) => continue,
             };
             let text = format!(
-                "{} of {} ({} dry) {what}",
+                "{} of {} ({} dry) {what}{}",
                 self.units.weighed_among(left.wet, self.unit),
                 self.lot(left.lot),
-                self.dry(left.dry)
+                self.dry(left.dry),
+                self.thawed(left)
             );
             self.lines().add(out, "  ", "      ", &text);
+        }
+    }
+
+    /// Why the rest of a frozen block spoils: `: that plan takes it out of the freezer by Sun 15 Nov 18:00, for B-1S`.
+    fn thawed(&self, left: &Leftover) -> String {
+        let situation = &self.answer.ground.situation;
+        let mut out = self
+            .answer
+            .plan
+            .actions
+            .iter()
+            .filter(|action| action.lot == left.lot && action.block(&situation.lots).is_some());
+        match out.next().filter(|_| left.fate == Fate::Spoils) {
+            Some(out) => {
+                let bake = out.bake.map_or(String::new(), |bake| {
+                    format!(", for {}", situation.bakes[bake].code)
+                });
+                let by = self.when(out.by);
+                format!(": that plan takes all of it out of the freezer by {by}{bake}")
+            }
+            None => String::new(),
         }
     }
 
@@ -168,7 +194,12 @@ impl Words<'_> {
         }
         let more = advised.advice.len().saturating_sub(TOLD);
         if more > 0 && !self.is_brief {
-            let text = format!("{} that save less are left out.", count(more, "change"));
+            let (save, are) = if more == 1 {
+                ("saves", "is")
+            } else {
+                ("save", "are")
+            };
+            let text = format!("{} that {save} less {are} left out.", count(more, "change"));
             self.lines().add(out, "", "", &text);
         }
     }

@@ -108,10 +108,13 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         line("Lost", &format!("{}: draff plan", lost.join(", ")));
     }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
+        let is_missing = |one: &PromisedGrain| one.missing > Milligrams::ZERO;
         line(
             "Lot",
             if answer.promised.is_empty() || !answer.lost.is_empty() {
                 "none named: the sheet takes the first to expire that suits it"
+            } else if answer.promised.iter().any(is_missing) {
+                "none named: not all that is promised is there; the sheet says what it takes"
             } else {
                 "none named: the sheet takes what is promised"
             },

@@ -108,11 +108,17 @@ pub fn text(
         // What is held back is a margin; its last gram does not matter.
         let is_moved = line.what != LineKind::HeldBack && line.rounding_error() > NOTICEABLE;
         if is_moved && !is_brief {
+            let why = if line.step < batch.scale {
+                let step = Units::Metric.weighed(line.step);
+                format!(": small amounts are rounded to {step}")
+            } else {
+                ", the step of your scale".to_owned()
+            };
             words::labelled(
                 &mut out,
                 "Rounding",
                 &format!(
-                    "{} from {} to {}, the step of your scale",
+                    "{} from {} to {}{why}",
                     line.name,
                     units.exactly(line.exact),
                     on_the_scale(line.weight, units)

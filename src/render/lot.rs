@@ -124,7 +124,9 @@ pub(super) fn told_notes(answer: &LotAnswer, units: Units, zone: &Zone) -> Vec<T
             },
         )
     }));
-    notes.extend(answer.keeping.layer.map(|layer| {
+    // Of a place that the grain left since, this says nothing of what counts now.
+    let is_in_layer = answer.keeping.is_in_layer;
+    notes.extend(answer.keeping.layer.filter(|_| is_in_layer).map(|layer| {
         Told::with_figure(&format!(
             "the logger measures air: what counts is {}{}",
             super::cool::layer(layer, units),

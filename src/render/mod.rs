@@ -28,6 +28,7 @@ pub mod kitchen_scale;
 pub mod log;
 pub mod lot;
 pub mod measures;
+mod missing_temperatures;
 pub mod moisture;
 pub mod notice;
 pub mod numbers;

@@ -155,7 +155,7 @@ fn explained(answer: &MoistureAnswer, why: &MoistureWhy, units: Units, zone: &Zo
     let mut rows = Vec::new();
     if let Some(pulls) = &answer.estimate.pulls {
         let pulls = format!(
-            "earlier lots of this source {}, lots of other sources {}, the published figure {}",
+            "other lots of this source {}, lots of other sources {}, the published figure {}",
             percent(pulls.own),
             percent(pulls.others),
             percent(pulls.published)

@@ -22,6 +22,7 @@ mod promised;
 mod rest_of_spoiled;
 mod taken_before;
 mod treated;
+mod warm_since;
 mod went_along;
 mod went_out;
 mod wetter_than_grain;
@@ -71,16 +72,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 codes.join(" ")
             )
         }
-        Notice::WarmSince(lot, from, minutes, true) => format!(
-            "the thermometer in lot `{lot}` shows more than the readings of its place make of its grain. The reading in the grain counts: all the time since {} counts as warm, {}",
-            times::moment(*from, *from, zone),
-            times::minutes(*minutes)
-        ),
-        Notice::WarmSince(lot, from, minutes, false) => format!(
-            "nobody measured lot `{lot}` or its place since {}, so all that time counts as warm: {}. Unless the lot is past by now, a logger's file of its place makes that less: `draff readings PLACE --csv FILE`",
-            times::moment(*from, *from, zone),
-            times::minutes(*minutes)
-        ),
+        Notice::WarmSince(lot, from, minutes, known) => {
+            warm_since::words(*lot, (*from, *minutes), *known, zone)
+        }
         Notice::NotFreeOf(bake, lot, cereal, false) => format!(
             "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: `draff bake change {bake} --lot LOT`"
         ),

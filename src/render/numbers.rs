@@ -339,7 +339,9 @@ pub fn known_from(keys: &str) -> String {
         match key {
             "test" => Some("tested"),
             "published default" | "no published composition" => Some("not tested"),
-            "earlier lots" => Some("from earlier lots"),
+            // Those that were brewed later count as well.
+            "test and earlier lots" => Some("test and other lots"),
+            "earlier lots" => Some("from other lots"),
             "lots of other sources" => Some("from lots of other sources"),
             "given" => Some("as you typed it"),
             "given, with the spread of one tested sample" => {

@@ -31,7 +31,7 @@ pub fn remedy_words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
 }
 
 /// `--wet-in` for the field `wet_in`.
-fn option(field: &str) -> String {
+pub(super) fn option(field: &str) -> String {
     format!("--{}", field.replace('_', "-"))
 }
 

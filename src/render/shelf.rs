@@ -275,12 +275,10 @@ const fn known_from(evidence: Evidence) -> &'static str {
             with_earlier_lots: None,
             ..
         } => "tested",
-        Evidence::Tests { .. } => "tested; earlier lots of the same source count too",
+        Evidence::Tests { .. } => "tested; other lots of the same source count too",
         Evidence::Treatment { .. } => "from the weights of its treatment",
         Evidence::Joined { .. } => "from the lots in it",
-        Evidence::EarlierLots { .. } => {
-            "not tested, estimated from earlier lots of the same source"
-        }
+        Evidence::EarlierLots { .. } => "not tested, estimated from lots of the same source",
         Evidence::OtherSources { .. } => "not tested, estimated from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
         Evidence::NoPublishedComposition => "not tested, nothing published for steeped grain",

@@ -69,7 +69,7 @@ pub fn one(answer: &SourceAnswer, units: Units, now: Instant, zone: &Zone) -> St
     out + &words::table(&rows, &[false, false, false, false, true]).join("\n") + "\n"
 }
 
-/// What the next lot is taken to be: `whole: 78 ± 3 %, earlier lots`.
+/// What the next lot is taken to be: `whole: 78 ± 3 %, from other lots`.
 pub fn next(grain: &GrainOfSource) -> String {
     let kind = match grain.kind {
         Kind::Mashed => "",

@@ -159,14 +159,15 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
     match due.by {
         // What begins this very moment is not parted from what is to be done at once.
         None => "Now".to_owned(),
-        Some(by) if by == answer.as_of => "Now".to_owned(),
+        Some(by) if by == answer.as_of || due.may_stand() => "Now".to_owned(),
         Some(_) if answer.is_late(due) => "Late: do these first".to_owned(),
         Some(by) => times::date(zone.date(by), zone.date(answer.as_of)),
     }
 }
 
 /// The time of the clock: `by 13:10 at the latest`, `by 21:00` for what can be done on a later day too, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
-/// it is late; nothing for what is to be done at once or is a matter of the whole day.
+/// it is late, `Tue 24 Nov 21:00` of a stage that may stand ready since; nothing for what is to be done at once or is a matter of the whole
+/// day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let Some(by) = due.by else {
         return String::new();
@@ -178,6 +179,9 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
         } else {
             String::new()
         };
+        if due.may_stand() {
+            return format!("{date}{hour}");
+        }
         let still = match due.task {
             // What may not be used any more is not asked for, see `desk/questions/today`.
             DueTask::Grain { .. } => "; do it now",
@@ -300,8 +304,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
             let late = made_late.as_ref().map_or(String::new(), |late| {
                 format!(
-                    ". {} not made? Make it now; it stands {}, so mix {} or later",
-                    words::capital(stage(late)),
+                    ". If it is made, nothing to do. If not, make it now; it stands {}, so mix {} or later",
                     times::minutes(late.stands.num_minutes()),
                     times::moment(late.mix_at, now, zone)
                 )

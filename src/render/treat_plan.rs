@@ -27,7 +27,8 @@ pub fn text(answer: &PlanAnswer, units: Units) -> String {
             numbers::percent(answer.to.get())
         ),
     );
-    words::labelled(&mut out, "From", &format!("moisture: {}", answer.from));
+    let from = format!("moisture: {}", numbers::known_from(answer.from));
+    words::labelled(&mut out, "From", &from);
     let gone = if answer.step == Step::Press {
         "Liquor"
     } else {

@@ -59,6 +59,8 @@ pub struct SheetAnswer {
     pub thirst: ThirstRule,
     /// Temperatures of what goes in that were asked with, by field; without one that it comes from the freezer.
     pub given: Vec<(&'static str, Option<Temperature>)>,
+    /// Fields of the temperatures without which no water temperature is worked out.
+    pub missing: Vec<&'static str>,
     /// The water temperature; nothing where it was not asked for.
     pub warmth: Option<Warmth>,
     /// What happens when.

@@ -158,6 +158,20 @@ pub enum DueTask {
     ThrowAway(Box<LotAnswer>),
 }
 
+impl Due {
+    /// Whether it is a stage of which nobody can write down that it was made: from its time on until the dough is mixed it may
+    /// stand ready.
+    pub const fn may_stand(&self) -> bool {
+        matches!(
+            self.task,
+            DueTask::Bake {
+                made_late: Some(_),
+                ..
+            }
+        )
+    }
+}
+
 impl DueTask {
     /// Of things that are due at one moment, what is done first.
     const fn rank(&self) -> u8 {
@@ -249,7 +263,8 @@ impl TodayAnswer {
     ) -> Self {
         due.sort_by_cached_key(|due| {
             let code = due.task.lot().map(|lot| lot.to_string());
-            (due.by.unwrap_or(as_of), due.task.rank(), code)
+            let by = due.by.filter(|_| !due.may_stand()).unwrap_or(as_of);
+            (by, due.task.rank(), code)
         });
         Self {
             as_of,
@@ -262,7 +277,7 @@ impl TodayAnswer {
 
     /// Whether something should have been done by now.
     pub fn is_late(&self, due: &Due) -> bool {
-        due.by.is_some_and(|by| by < self.as_of)
+        due.by.is_some_and(|by| by < self.as_of) && !due.may_stand()
     }
 
     /// The cautions that belong beside the list.

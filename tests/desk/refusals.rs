@@ -7,8 +7,8 @@ use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
     LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain,
-    OtherGrain, OutForAWhile, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold, WaterOf,
-    WentAlong, WentInToo, batch, hold_back_of,
+    OtherGrain, OutForAWhile, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold, WarmTime,
+    WaterOf, WentAlong, WentInToo, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -804,8 +804,9 @@ fn notices() -> Vec<Notice> {
         },
         Notice::NotFreeOf(bake, lot, "wheat".to_owned(), true),
         Notice::NotFreeOf(bake, lot, "rye".to_owned(), false),
-        Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, false),
-        Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4310, true),
+        Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, WarmTime::NotMeasured),
+        Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4310, WarmTime::Logged),
+        Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, WarmTime::Past(9)),
         Notice::CalledAlmostLike("Tarn Fel".to_owned(), vec!["Tarn Fell".to_owned()]),
         Notice::UnusableByNow {
             lot,
@@ -965,7 +966,7 @@ fn notices() -> Vec<Notice> {
         Notice::MixedNow(moment),
         Notice::NothingMeasured(7),
         Notice::MixingWarmed(6.5),
-        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown, 9),
+        Notice::MixingHeatNotLearned(NotLearned::TemperaturesUnknown(vec!["tap"]), 9),
         Notice::MixingHeatNotLearned(NotLearned::WaterUnknown, 9),
         Notice::MixingHeatNotLearned(NotLearned::Unexplained(Problem::new("it got colder")), 9),
     ];

@@ -12,9 +12,7 @@ fn a_dough_temperature_without_the_others_says_how_to_add_them() {
     let entry = kitchen.last_entry("baked");
     has(
         &told,
-        &format!(
-            "To add them: `draff correct {entry} --tap 12C --room 21C --grain-temp 4C --reason TEXT`"
-        ),
+        &format!("To add them: `draff correct {entry} --tap 12C --room 21C --reason TEXT`"),
     );
     kitchen.ok(&format!("strike {entry} --reason \"temperatures\""));
     let told = kitchen.told(&format!(
@@ -86,7 +84,7 @@ fn the_line_to_record_a_bake_has_the_temperatures_of_its_sheet() {
     let told = ran.told();
     has(
         &told,
-        "the bake is saved. How much mixing warms this dough is not learned from it: that needs the temperatures of tap, room and grain too. You may leave it.",
+        "the bake is saved. How much mixing warms this dough is not learned from it: that needs the temperatures of tap and room too. You may leave it.",
     );
     assert!(!told.contains("warning"), "{told}");
 }

@@ -56,7 +56,7 @@ fn one_whose_time_is_still_to_come_is_among_them() {
         has(
             &said,
             &format!(
-                "did somebody watch it cool? Otherwise throw it away: draff discard {tarn} --reason unknown"
+                "keep it only if somebody watched it cool; else throw it away: draff discard {tarn} --reason unknown"
             ),
         );
         assert!(!said.contains("all of it must be"), "{said}");
@@ -79,7 +79,7 @@ fn what_may_be_hot_still_is_measured_first() {
             has(
                 &said,
                 &format!(
-                    "take the temperature now, in the middle of the grain, where it is thickest: draff probe {lot} TEMPERATURE. At 60 °C or more its time for cooling begins now. Below that: did somebody watch it cool? Otherwise throw it away: draff discard {lot} --reason unknown"
+                    "take the temperature now, in the middle of the grain, where it is thickest: draff probe {lot} TEMPERATURE. At 60 °C or more its time for cooling begins now. Below that: keep it only if somebody watched it cool; else throw it away: draff discard {lot} --reason unknown"
                 ),
             );
         }

@@ -13,7 +13,7 @@ fn a_lot_to_throw_away_leads_to_the_form_that_throws_it_away() {
     let cooled = format!("href=\"/lot/{lot}/cooled\"");
     let throw_away = format!("href=\"/lot/{lot}/throw-away\"");
     let today = phone.page("/");
-    assert!(words(&today).contains("did somebody watch it cool?"));
+    assert!(words(&today).contains("keep it only if somebody saw all of it"));
     assert!(today.contains(&cooled), "{today}");
     house.at("2026-11-20T18:00:00Z");
     for page in ["/".to_owned(), format!("/lot/{lot}")] {

@@ -319,7 +319,9 @@ pub(super) fn result(
                     .and_then(|said| said.to_pour()),
             };
             let learned = match (temperatures(lots)?, water) {
-                (None, _) => Err(NotLearned::TemperaturesUnknown),
+                (None, _) => Err(NotLearned::TemperaturesUnknown(
+                    request.temperatures.missing(&aimed, &lots.known(&house)),
+                )),
                 (_, None) => Err(NotLearned::WaterUnknown),
                 (Some(temperatures), Some(water)) => {
                     let celsius = measured.degrees_celsius();

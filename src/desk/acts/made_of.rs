@@ -244,13 +244,27 @@ pub(super) fn on_hand_again(
     Ok(told)
 }
 
-/// What made another lot of all that was left of one: of a lot of which something was on hand before the act, only what left
-/// nothing when it was written. Else the rest of a lot would count as grain that is back.
+/// What made another lot of all that was left of one, where nothing was taken of it since, be it struck by now: else it is not
+/// that act from which grain is back. Of a lot of which something was on hand before, only what left nothing when it was
+/// written: else the rest of it would count as grain that is back.
 fn took_all(view: View<'_>, code: LotCode, had: Milligrams) -> anyhow::Result<Option<EntryRecord>> {
     let lot = view.lot(&code.to_string())?;
+    let entries = view.log(&LogFilter {
+        lot: Some(&lot),
+        ..LogFilter::default()
+    })?;
+    let mut newest: i64 = 0;
+    for took in entries.iter().filter(|one| one.lot == Some(code)) {
+        if took.kind.weighs_out() {
+            newest = newest.max(view.first_of(took)?.entry);
+        }
+    }
     for made in makings_of(view, code)? {
         let written = view.first_of(&made)?.entry;
-        if had == Milligrams::ZERO || view.left_when_written(&lot, written)? == Milligrams::ZERO {
+        if written == newest
+            && (had == Milligrams::ZERO
+                || view.left_when_written(&lot, written)? == Milligrams::ZERO)
+        {
             return Ok(Some(made));
         }
     }

@@ -4,7 +4,7 @@ use super::moisture_test::by_weights;
 use super::{measured, possible};
 use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Notice, Refusal};
+use crate::desk::{Answer, Desk, Notice, Refusal, WarmTime};
 use crate::keeping::{PlaceKind, Verdict};
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Temperature, WaterActivity};
@@ -47,14 +47,16 @@ impl Desk {
                     let doubt = not_as_it_seems(act.view(), &lot, at, temperature)?;
                     let before = warm_minutes_if(act.view(), &lot, (at, temperature))?;
                     let entry = act.reading(&lot, at, temperature)?;
-                    told.extend(warm_since(act.view(), &lot, (at, temperature), before)?);
+                    let is = FactFinder::new(act.view())?.keeping(&lot, act.now())?;
+                    let past_by = (is.verdict == Verdict::Past).then_some(entry);
+                    let read = (at, temperature);
+                    told.extend(warm_since(act.view(), &lot, read, (before, past_by))?);
                     told.extend(awaits_file(act.view(), &lot, (at, temperature))?);
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));
                     told.extend(doubt);
                     // What made it warm may have made other tubs of the same grain warm.
-                    let is = FactFinder::new(act.view())?.keeping(&lot, act.now())?;
-                    if is.verdict == Verdict::Past {
+                    if past_by.is_some() {
                         told.extend(of_the_same_grain(act.view(), &lot)?);
                     }
                     entry
@@ -109,12 +111,13 @@ fn warm_minutes_if(
     Ok(Some(FactFinder::new(view)?.keeping(lot, at)?.warm_minutes))
 }
 
-/// Where a warm reading makes time warm in which nobody measured the grain: since when, and for how long.
+/// Where a warm reading makes time warm in which nobody measured the grain: since when, and for how long. `past_by` is the
+/// reading where the lot is past.
 fn warm_since(
     view: View<'_>,
     lot: &LotRecord,
     read: (Instant, Temperature),
-    before: Option<i64>,
+    (before, past_by): (Option<i64>, Option<i64>),
 ) -> anyhow::Result<Option<Notice>> {
     let Some(before) = before else {
         return Ok(None);
@@ -129,7 +132,12 @@ fn warm_since(
     let is_logged = histories
         .iter()
         .any(|history| history.is_logged(since, read.0));
-    Ok(Some(Notice::WarmSince(lot.code, since, more, is_logged)))
+    let known = match past_by {
+        _ if is_logged => WarmTime::Logged,
+        Some(entry) => WarmTime::Past(entry),
+        None => WarmTime::NotMeasured,
+    };
+    Ok(Some(Notice::WarmSince(lot.code, since, more, known)))
 }
 
 /// Where a cold reading of grain in a measured place counts only until the next file of it.

@@ -92,7 +92,7 @@ impl Notice {
             | Self::PromisedGrainTaken { .. }
             | Self::CountsFromMashOut { .. }
             | Self::NothingMeasured(_)
-            | Self::MixingHeatNotLearned(NotLearned::TemperaturesUnknown, _)
+            | Self::MixingHeatNotLearned(NotLearned::TemperaturesUnknown(_), _)
             | Self::MixingWarmed(_) => false,
         }
     }

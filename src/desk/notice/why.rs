@@ -41,11 +41,22 @@ pub enum Hindrance {
     },
 }
 
+/// What is known of time that a warm reading makes warm.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WarmTime {
+    /// The place of the grain was logged.
+    Logged,
+    /// Nobody measured that either.
+    NotMeasured,
+    /// Nor that, and the lot is past: only a strike of this entry, the reading, changes it.
+    Past(i64),
+}
+
 /// Why nothing is learned of the mixing heat.
 #[derive(Debug, Clone, PartialEq)]
 pub enum NotLearned {
-    /// The temperatures of tap, room and grain are not known.
-    TemperaturesUnknown,
+    /// These temperatures are not known, by their fields.
+    TemperaturesUnknown(Vec<&'static str>),
     /// No water temperature could be said for the dough, and none was given.
     WaterUnknown,
     /// No mixer explains what was measured.

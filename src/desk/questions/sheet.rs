@@ -97,9 +97,10 @@ impl Desk {
             .collect::<anyhow::Result<Vec<SheetDraw>>>()?;
         let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
         let batch = lots.within_what_is_left(batch, scales);
+        let known = lots.known(&house);
         let warmth = request
             .temperatures
-            .temperatures(&formula, &lots.known(&house))?
+            .temperatures(&formula, &known)?
             .map(|temperatures| warmth::work_out(&batch, &temperatures, mixing));
         let sheet = SheetAnswer {
             bake: planned.bake.code.to_string(),
@@ -124,6 +125,7 @@ impl Desk {
             moisture_standard: moisture.standard,
             thirst: request.thirst,
             given: request.temperatures.of_what_goes_in(),
+            missing: request.temperatures.missing(&formula, &known),
             night: house.night,
             core: doneness::core(house.altitude_metres)?,
             printed_at: self.now,

@@ -26,6 +26,8 @@ pub struct Line {
     pub name: String,
     /// What to weigh, a multiple of the scale's step; of grain all that is left, where that is a part of a step less.
     pub weight: Milligrams,
+    /// The step of the scale that it is weighed on.
+    pub step: Milligrams,
     /// The exact amount.
     pub exact: Mass,
     /// Baker's percentage: the exact amount ÷ total flour, a fraction.
@@ -94,6 +96,7 @@ pub(super) fn weigh(request: &BatchRequest<'_>, sum: &HoldBack, dough: Mass) -> 
             what,
             name: name.to_owned(),
             weight: Milligrams::new(steps * step),
+            step: Milligrams::new(step),
             exact,
             of_flour: (exact / total).get::<uom::si::ratio::ratio>(),
             of_dough: (exact / dough).get::<uom::si::ratio::ratio>(),

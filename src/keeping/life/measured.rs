@@ -227,7 +227,10 @@ impl Life {
                         warmest, measured, ..
                     },
                     Some(layer),
-                ) if warmest != measured => self.layer = Some(layer),
+                ) if warmest != measured => {
+                    self.layer = Some(layer);
+                    self.is_in_layer = leaves.is_none_or(|left| left > at);
+                }
                 _ => {}
             }
         }

@@ -17,7 +17,12 @@ pub fn advice_words(
     zone: &Zone,
 ) -> String {
     let throw_away = throw_away_unknown(code);
-    let to_do = to_do(advice, &throw_away, now, units, zone);
+    let seen = match advice {
+        // Somebody said it, and it does not count.
+        Advice::AskWhetherColdBefore { is_said: true, .. } => String::new(),
+        _ => format!(": draff probe {code} --cooled WHEN"),
+    };
+    let to_do = to_do(advice, (&throw_away, &seen), now, units, zone);
     match advice {
         Advice::AskMashOut => format!(
             "{to_do}: draff correct ENTRY --mash-out TIME --reason TEXT (draff log {code} shows the entry of the pickup)"
@@ -25,6 +30,11 @@ pub fn advice_words(
         Advice::TakeTemperature { .. } => {
             format!("{to_do}. Type what it shows: draff probe {code} TEMPERATURE")
         }
+        Advice::AskWhenCooled { by, still_hot, .. } if now <= *by => match still_hot {
+            Some(_) => format!("{to_do}. For the temperature: draff probe {code} TEMPERATURE"),
+            None => to_do,
+        },
+        Advice::AskWhetherColdBefore { by, .. } if now <= *by => to_do,
         Advice::AskWhenCooled {
             at_most, still_hot, ..
         } => {
@@ -90,7 +100,7 @@ pub(in crate::render) fn exception(
     let to_come = if now <= *by { " (still to come)" } else { "" };
     Some(Told::new(
         format!(
-            "{NOT_MEASURED}. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder"
+            "{NOT_MEASURED}. {SHOWS_NOTHING}. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder"
         ),
         format!("by {}{to_come}", times::moment(*by, now, zone)),
         format!(". {}", typed_of_unknown("LOT", &cold, false)),
@@ -137,7 +147,7 @@ pub(in crate::render) fn advice_in_short(
     let throw_away = throw_away_unknown(code);
     let unless_seen = |by: Instant| {
         if now <= by {
-            format!("did somebody watch it cool? Otherwise {throw_away}")
+            format!("keep it only if somebody watched it cool; else {throw_away}")
         } else {
             throw_away.clone()
         }
@@ -169,8 +179,9 @@ pub(in crate::render) fn advice_in_short(
     }
 }
 
-const NOT_MEASURED: &str =
-    "its cooling was not measured in time. A thermometer now does not show how fast it cooled";
+const NOT_MEASURED: &str = "its cooling was not measured in time";
+
+const SHOWS_NOTHING: &str = "A thermometer now does not show how fast it cooled";
 
 /// What a witness has to know.
 fn seen_cold(at_most: Limit, by: Instant, now: Instant, units: Units, zone: &Zone) -> String {
@@ -195,7 +206,7 @@ fn typed_of_unknown(code: &str, cold: &str, may_be_hot: bool) -> String {
 
 /// The same without what to type, for whoever shows a button.
 pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
-    let to_do = to_do(advice, "throw it away", now, units, zone);
+    let to_do = to_do(advice, ("throw it away", ""), now, units, zone);
     format!("{to_do}{}", settles(advice))
 }
 
@@ -211,14 +222,20 @@ const fn settles(advice: &Advice) -> &'static str {
     }
 }
 
-/// Advice as a sentence, with these words for throwing it away.
-fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Zone) -> String {
+/// Advice as a sentence, with these words for throwing it away, and for saying that somebody saw it cold.
+fn to_do(
+    advice: &Advice,
+    (throw_away, seen): (&str, &str),
+    now: Instant,
+    units: Units,
+    zone: &Zone,
+) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
     let unless_seen = |at_most: Limit, by: Instant| {
         if now <= by {
             let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
             return format!(
-                "did somebody watch it cool? Then all of it must be at {cold} or colder by {by_then}. Otherwise {throw_away}"
+                "keep it only if somebody saw all of it at {cold} or colder by {by_then}{seen}; else {throw_away}"
             );
         }
         let seen = seen_cold(at_most, by, now, units, zone);
@@ -240,11 +257,14 @@ fn to_do(advice: &Advice, throw_away: &str, now: Instant, units: Units, zone: &Z
             units.temperature(hot.in_celsius()),
             unless_seen(*at_most, *by)
         ),
-        Advice::AskWhenCooled { at_most, by, .. } => format!(
-            "{}. {}",
-            unless_seen(*at_most, *by),
-            words::capital(NOT_MEASURED)
-        ),
+        Advice::AskWhenCooled { at_most, by, .. } => {
+            let reason = if now <= *by {
+                String::new()
+            } else {
+                format!("{}. ", words::capital(NOT_MEASURED))
+            };
+            format!("{}. {reason}{SHOWS_NOTHING}", unless_seen(*at_most, *by))
+        }
         Advice::AskWhetherColdBefore {
             cold, at_most, by, ..
         } => format!(

@@ -1,17 +1,21 @@
 //! Why a dough's temperature teaches nothing of the mixing heat, in words.
 
 use crate::desk::NotLearned;
+use crate::render::missing_temperatures;
 use crate::render::numbers::Units;
 
 pub(super) fn words(why: &NotLearned, entry: i64, units: Units) -> String {
     match why {
-        NotLearned::TemperaturesUnknown => {
-            let typed = match units {
-                Units::Metric => "--tap 12C --room 21C --grain-temp 4C",
-                Units::Us => "--tap 54F --room 70F --grain-temp 39F",
+        NotLearned::TemperaturesUnknown(missing) => {
+            let temperatures = match missing.as_slice() {
+                [_] => "temperature",
+                _ => "temperatures",
             };
             format!(
-                "the bake is saved. How much mixing warms this dough is not learned from it: that needs the temperatures of tap, room and grain too. You may leave it. To add them: `draff correct {entry} {typed} --reason TEXT`"
+                "the bake is saved. How much mixing warms this dough is not learned from it: that needs the {temperatures} of {} too. You may leave it. To add {}: `draff correct {entry} {} --reason TEXT`",
+                missing_temperatures::measured(missing),
+                if missing.len() == 1 { "it" } else { "them" },
+                missing_temperatures::typed(missing, units)
             )
         }
         NotLearned::WaterUnknown => format!(

@@ -63,6 +63,7 @@ pub(in crate::render) fn change_words(change: &Change, units: Units) -> String {
 fn why(moved: Moved) -> String {
     let words = match moved {
         Moved::MostOfDough => "the dough takes no more",
+        Moved::ReplacedBy(lot) => return format!("replaced by {lot}"),
         Moved::FreezersFull => "the freezers have no room for more",
         Moved::DryerFull => "the dryer has no time for more",
         Moved::Gone => "less of it is left",
@@ -81,4 +82,24 @@ fn why(moved: Moved) -> String {
         }
     };
     words.to_owned()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_lot_that_another_takes_the_place_of_is_told_with_it() {
+        let change = Change {
+            bake: "B-6I".to_owned(),
+            lot: "COR-261120-15".to_owned(),
+            before: Milligrams::new(1_330_000),
+            after: Milligrams::ZERO,
+            because: Some(Moved::ReplacedBy("ALD-261120-1T".parse().unwrap())),
+        };
+        assert_eq!(
+            change_words(&change, Units::Metric),
+            "B-6I: nothing of COR-261120-15, 1.33 kg was promised; replaced by ALD-261120-1T"
+        );
+    }
 }

@@ -105,6 +105,7 @@ fn write(
         Cell::Text(text) | Cell::Code(text) => {
             sheet.write_string(row, column, visible(text)).map(|_| ())
         }
+        Cell::KnownFrom(key) => sheet.write_string(row, column, *key).map(|_| ()),
         Cell::Weighed(wet) | Cell::ForFiles(wet) => {
             number(Milligrams::new(*wet).grams(), "#,##0.0##")
         }

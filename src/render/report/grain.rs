@@ -266,7 +266,7 @@ pub fn lots(report: &PeriodReport) -> Table {
                     Cell::Weighed(came.wet.get()),
                     Cell::Moisture(came.moisture.value),
                     Cell::HalfWidth(came.moisture.expanded()),
-                    Cell::from(came.from.as_key()),
+                    Cell::KnownFrom(came.from.as_key()),
                     untested.map_or(Cell::None, |one| Cell::HalfWidth(one.expanded())),
                 ]
             })

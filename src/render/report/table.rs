@@ -2,7 +2,7 @@
 
 use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone, mass};
-use crate::render::numbers::{MassUnit, Units, percent};
+use crate::render::numbers::{MassUnit, Units, known_from, percent};
 use crate::render::times;
 use chrono::NaiveDate;
 use serde_json::{Value, json};
@@ -44,6 +44,8 @@ pub enum Cell {
     Text(String),
     /// The code of a lot or bake: it stands on one line.
     Code(String),
+    /// Where a moisture is known from, by its key in files.
+    KnownFrom(&'static str),
     /// A weighed amount, in milligrams.
     Weighed(i64),
     /// One that other columns tell people in parts: files alone hold it.
@@ -139,6 +141,7 @@ impl Reader<'_> {
         match cell {
             Cell::None | Cell::ForFiles(_) => String::new(),
             Cell::Text(text) | Cell::Code(text) => text.clone(),
+            Cell::KnownFrom(key) => known_from(key),
             Cell::Weighed(wet) => unit.shown(Milligrams::new(*wet).mass()),
             Cell::Mass(mass) => unit.shown(*mass),
             Cell::Count(count) => count.to_string(),
@@ -169,7 +172,12 @@ impl Cell {
     pub const fn is_number(&self) -> bool {
         !matches!(
             self,
-            Self::None | Self::Text(_) | Self::Code(_) | Self::At(_) | Self::Day(_)
+            Self::None
+                | Self::Text(_)
+                | Self::Code(_)
+                | Self::KnownFrom(_)
+                | Self::At(_)
+                | Self::Day(_)
         )
     }
 
@@ -184,6 +192,7 @@ impl Cell {
         match self {
             Self::None => Value::Null,
             Self::Text(text) | Self::Code(text) => json!(text),
+            Self::KnownFrom(key) => json!(key),
             Self::Weighed(wet) | Self::ForFiles(wet) => json!(Milligrams::new(*wet).grams()),
             Self::Mass(mass) => rounded(mass::grams(*mass)),
             Self::Count(count) => json!(count),

@@ -112,6 +112,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         moisture_standard: 0.01,
         thirst: ThirstRule::default(),
         given: Vec::new(),
+        missing: Vec::new(),
         warmth: Some(warmth::work_out(
             &batch,
             &temperatures,
@@ -313,13 +314,23 @@ fn what_is_not_known_yet_is_a_blank() {
     let mut answer = answer(FORMULAS[0].1, 12);
     answer.draws.clear();
     answer.warmth = None;
+    answer.missing = vec!["tap", "room", "grain_temp"];
     let [sheet, html] = both(&answer, Units::Metric);
     assert!(sheet.contains("lot ____________________  until ______________"));
     let joined = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(joined.contains(
-        "WATER TEMPERATURE: not calculated yet: measure tap, room and grain, then type: draff sheet B-1S --tap 12C"
+        "WATER TEMPERATURE: not calculated yet: measure tap, room and grain, then type: draff sheet B-1S --tap 12C --room 21C --grain-temp 4C"
     ));
     assert_eq!(html.matches("class=\"blank\"").count(), 3);
+    answer.missing = vec!["grain_temp"];
+    let [sheet, _] = both(&answer, Units::Us);
+    let joined = sheet.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(joined.contains("measure the grain, then type"), "{joined}");
+    assert!(
+        joined.contains("draff sheet B-1S --grain-temp 39F"),
+        "{joined}"
+    );
+    assert!(!joined.contains("--tap"), "{joined}");
 }
 
 #[test]

@@ -17,7 +17,7 @@ use crate::render::numbers::{self, Units};
 use crate::render::plan::to_be_shown;
 use crate::render::water_temperature::{self, degrees};
 use crate::render::words::capital;
-use crate::render::{hold_back, times, timetable};
+use crate::render::{hold_back, missing_temperatures, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
 
 mod dry;
@@ -231,21 +231,21 @@ impl Words<'_> {
         match &self.answer.warmth {
             Some(warmth) => self.known_water(warmth),
             None => {
-                let typed = |celsius| self.typed(Temperature::celsius(celsius));
+                let missing = &self.answer.missing;
+                let text = match missing_temperatures::measured(missing) {
+                    measured if measured.is_empty() => {
+                        "not calculated yet: choose how warm the dough is to be, then type"
+                            .to_owned()
+                    }
+                    measured => format!("not calculated yet: measure {measured}, then type"),
+                };
                 WaterWords {
                     large: None,
-                    text: "not calculated yet: measure tap, room and grain, then type".to_owned(),
+                    text,
                     command: Some(format!(
-                        "draff sheet {} --tap {} --room {} --grain-temp {}{}",
+                        "draff sheet {} {}",
                         self.answer.bake,
-                        typed(12),
-                        typed(21),
-                        typed(4),
-                        if self.answer.formula.dough_temperature.is_none() {
-                            format!(" --dough-temp {}", typed(25))
-                        } else {
-                            String::new()
-                        }
+                        missing_temperatures::typed(missing, self.units)
                     )),
                 }
             }

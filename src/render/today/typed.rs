@@ -4,8 +4,8 @@ use super::must_plan;
 use crate::planning::plan::Work;
 use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
+use crate::render::bake;
 use crate::render::numbers::Units;
-use crate::render::{bake, words};
 use crate::report::today::{Due, DueTask};
 
 /// What to type for it.
@@ -41,7 +41,6 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
         DueTask::Bake {
             bake,
-            formula,
             lacks,
             unusable,
             lost,
@@ -54,11 +53,7 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
                 format!("draff sheet {bake}")
             };
             match made_late {
-                Some(late) => format!(
-                    "{}. {} made? Go on: {sheet}",
-                    bake::mix_later(*bake, late, zone),
-                    words::capital(&formula.stages[late.stage].name)
-                ),
+                Some(late) => bake::mix_later(*bake, late, zone),
                 None => sheet,
             }
         }

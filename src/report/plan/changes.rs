@@ -1,6 +1,7 @@
 //! Where a plan differs from what the accepted one promised, and why.
 
 use super::{PlanGround, PromiseInPlan};
+use crate::grain::LotCode;
 use crate::keeping::{Verdict, assess_all};
 use crate::planning::Situation;
 use crate::planning::plan::PlannedBake;
@@ -41,6 +42,8 @@ pub enum Moved {
     NoFridge,
     /// The bake takes no more, or its dough no more water.
     MostOfDough,
+    /// The bake gets as much as it takes: this lot goes in beyond what was promised of it.
+    ReplacedBy(LotCode),
     /// It would have to be frozen until then, and the freezers have no room for it.
     FreezersFull,
     /// It would have to be dried, and the dryer has no time for it.
@@ -61,6 +64,7 @@ impl Moved {
             Self::NotThawed => "not-thawed",
             Self::NoFridge => "no-fridge",
             Self::MostOfDough => "most-of-dough",
+            Self::ReplacedBy(_) => "replaced",
             Self::FreezersFull => "freezers-full",
             Self::DryerFull => "dryer-full",
             Self::FirmBakes => "firm-bakes",
@@ -177,7 +181,8 @@ fn why_moved(
         gets.water(situation, room) + slack(gets) as f64 >= room.most.get() as f64
     });
     if gets.dry.get() + slack(gets) >= takes.highest.get() || is_wet {
-        return Some(Moved::MostOfDough);
+        let instead = goes_in_instead(ground, bake, gets);
+        return Some(instead.map_or(Moved::MostOfDough, Moved::ReplacedBy));
     }
     let needs_it = |other: usize| {
         let (asked, planned) = (&situation.bakes[other], &bakes[other]);
@@ -192,4 +197,19 @@ fn why_moved(
         return Some(Moved::FreezersFull);
     }
     first(State::Dried).then_some(Moved::DryerFull)
+}
+
+/// The lot of which a bake gets most beyond what was promised to it.
+fn goes_in_instead(ground: &PlanGround, bake: usize, gets: &PlannedBake) -> Option<LotCode> {
+    let mut more: BTreeMap<usize, i64> = BTreeMap::new();
+    for draw in &gets.draws {
+        *more.entry(draw.lot).or_default() += draw.wet.get();
+    }
+    for promise in ground.promises.iter().filter(|one| one.bake == bake) {
+        if let Some(more) = promise.lot.and_then(|lot| more.get_mut(&lot)) {
+            *more -= promise.wet.get();
+        }
+    }
+    let (lot, more) = more.into_iter().max_by_key(|(_, more)| *more)?;
+    (more > ground.situation.capacity.step.get()).then(|| ground.lots[lot].code)
 }

@@ -1,7 +1,7 @@
 //! Corrects what a bake came to. Its grain stands in entries of its own, and goes along where the time was wrong.
 
 use super::fields::{OF_BAKED, refuse_fields, refuse_unchanged};
-use super::mixing::learned_anew;
+use super::mixing::{learned_anew, not_given_again};
 use super::{Correct, Corrected, Correction};
 use crate::desk::acts::far_from_sheet::{CameTo, OnSheet, name_entries};
 use crate::desk::acts::strike::lots_of;
@@ -35,7 +35,8 @@ impl Desk {
             };
             let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
             let learned = learned_anew(act.view(), &bake, (&entry, was), &request.right)?;
-            let (is, mut told) = put_right(&bake, was, &request.right, learned);
+            let unknown = not_given_again(act.view(), &bake.needs.formula)?;
+            let (is, mut told) = put_right(&bake, was, &request.right, (learned, unknown));
             let by = act.correct_bake(&entry, (&bake.bake, &is), request.reason)?;
             let by = act.view().entry(by)?;
             refuse_unchanged(&entry, &by)?;
@@ -72,12 +73,12 @@ fn refuse_grain_of_same_bake(entry: &EntryRecord, right: &Correction<'_>) -> Res
 }
 
 /// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said. By how much
-/// mixing warmed the dough may have been `learned` anew.
+/// mixing warmed the dough may have been `learned` anew, else `unknown` says why nothing follows from the dough alone.
 fn put_right(
     bake: &BakeAnswer,
     was: &BakeResult,
     right: &Correction<'_>,
-    mut learned: Option<Result<f64, NotLearned>>,
+    (mut learned, unknown): (Option<Result<f64, NotLearned>>, NotLearned),
 ) -> (BakeResult, Vec<Notice>) {
     let at: Instant = right.at.unwrap_or(was.at);
     let mut told = Vec::new();
@@ -91,7 +92,7 @@ fn put_right(
     let dough = right.dough_temp.map(Temperature::milli_celsius);
     if let Some(dough) = dough.filter(|dough| was.measured.dough_milli_celsius != Some(*dough)) {
         measured.dough_milli_celsius = Some(dough);
-        learned = learned.or_else(|| Some(learned_by(bake, &was.measured, dough)));
+        learned = learned.or_else(|| Some(learned_by(bake, &was.measured, dough, unknown)));
     }
     if let Some(learned) = learned {
         measured.mixing_kelvin = learned.as_ref().ok().copied();
@@ -132,10 +133,15 @@ fn put_right(
 
 /// By how much mixing warmed a dough that was as warm as is right now. The temperatures of what went in are not kept, so
 /// where none is given again this follows from what was learned first.
-fn learned_by(bake: &BakeAnswer, was: &Measured, dough: i32) -> Result<f64, NotLearned> {
+fn learned_by(
+    bake: &BakeAnswer,
+    was: &Measured,
+    dough: i32,
+    unknown: NotLearned,
+) -> Result<f64, NotLearned> {
     let celsius = |milli: i32| f64::from(milli) / 1e3;
     let (Some(written), Some(rise)) = (was.dough_milli_celsius, was.mixing_kelvin) else {
-        return Err(NotLearned::TemperaturesUnknown);
+        return Err(unknown);
     };
     // The water was for the dough as it was written down, so it says nothing of one at another temperature.
     if bake.needs.formula.dough_temperature.is_none() {

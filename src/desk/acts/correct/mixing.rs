@@ -2,9 +2,10 @@
 
 use super::{Correction, other_bake};
 use crate::desk::acts::finish_bake::{self, FinishBake, Mixed};
-use crate::desk::dough_temperatures::{GivenTemperatures, TemperatureProblem};
+use crate::desk::dough_temperatures::{GivenTemperatures, KnownTemperatures, TemperatureProblem};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Notice, Refusal, sheet_time};
+use crate::dough::formula::Formula;
 use crate::dough::thirst::ThirstRule;
 use crate::ledger::{BakeResult, EntryKind, EntryRecord, LogFilter, View};
 use crate::quantity::{Scale, Temperature};
@@ -84,6 +85,23 @@ pub(super) fn learned_anew(
         }
         why => Ok(why.map(Err)),
     }
+}
+
+/// Why nothing is learned of a dough where its temperatures are not given again. How warm its grain was when it went in is not
+/// kept, so that is among them.
+pub(super) fn not_given_again(view: View<'_>, formula: &Formula) -> anyhow::Result<NotLearned> {
+    let house = view.house()?;
+    let known = KnownTemperatures {
+        tap: house.tap,
+        room: house.room,
+        ..KnownTemperatures::default()
+    };
+    let mut missing = GivenTemperatures::default().missing(formula, &known);
+    missing.retain(|field| *field != "dough_temp");
+    if missing.is_empty() {
+        missing.push("water_temp");
+    }
+    Ok(NotLearned::TemperaturesUnknown(missing))
 }
 
 fn is_of_temperatures(error: &anyhow::Error) -> bool {

@@ -3,6 +3,7 @@
 
 use super::bake::held_by_its_grain;
 use super::fields::refuse_fields;
+use super::mixing::not_given_again;
 use super::{Correct, Corrected, Correction};
 use crate::desk::acts::finish_bake::{self, FinishBake};
 use crate::desk::acts::strike::lots_of;
@@ -49,8 +50,9 @@ impl Desk {
             };
             let at = right.at.unwrap_or(was.at);
             let finish = finish(code, (was, right), &used);
+            let unknown = not_given_again(act.view(), &meant.needs.formula)?;
             let keep = |is: &mut BakeResult, told: &mut Vec<Notice>| {
-                keep(((&wrong, was), (&meant, is)), right, told);
+                keep(((&wrong, was), (&meant, is)), (right, unknown), told);
             };
             let (by, mut told) = finish_bake::write_down(act, &finish, (&meant, at), keep)?;
             let judged_now = guard::judge_all(act.view(), as_of)?;
@@ -119,7 +121,7 @@ fn finish<'a>(
 /// went in are not kept, so that follows from what was learned first, unless they are given again.
 fn keep(
     ((wrong, was), (meant, is)): ((&BakeAnswer, &BakeResult), (&BakeAnswer, &mut BakeResult)),
-    right: &Correction<'_>,
+    (right, unknown): (&Correction<'_>, NotLearned),
     told: &mut Vec<Notice>,
 ) {
     is.measured.rating = was.measured.rating;
@@ -141,7 +143,6 @@ fn keep(
         (&of.name, of.version) == (&formula.name, formula.version) && right.used.is_empty();
     is.measured.mixing_kelvin = was.measured.mixing_kelvin.filter(|_| is_same);
     if was.measured.mixing_kelvin.is_some() && !is_same {
-        let why = NotLearned::TemperaturesUnknown;
-        told.push(Notice::MixingHeatNotLearned(why, 0));
+        told.push(Notice::MixingHeatNotLearned(unknown, 0));
     }
 }
