@@ -470,7 +470,9 @@ proptest! {
         prop_assert_eq!(&known, &judged(all.clone(), Some(leaves), leaves + later));
         // Grain that stays is judged as by that book while the time lasts, and unknown once it is over.
         if read.is_none() {
-            let (known, found) = (judged(before, None, leaves), judged(all.clone(), None, leaves));
+            let meanwhile = leaves - 1;
+            let known = judged(before, None, meanwhile);
+            let found = judged(all.clone(), None, meanwhile);
             prop_assert_eq!(
                 (known.verdict, known.warm_minutes),
                 (found.verdict, found.warm_minutes)
