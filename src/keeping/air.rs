@@ -31,7 +31,7 @@ pub enum Shown {
         /// Whether rows of a file were left out in between: then nobody knows, and what the two show is the least.
         cut: bool,
     },
-    /// After the last reading, as long as two may lie apart: no colder than then, and no colder than stated.
+    /// After the last reading, of all or before a gap, as long as two may lie apart: no colder than then and than stated.
     Last {
         /// When that reading was taken.
         at: Instant,
@@ -40,7 +40,7 @@ pub enum Shown {
         /// When that is over for grain that stays.
         until: Instant,
     },
-    /// Between two readings further apart than allowed: not known.
+    /// Between two readings further apart than allowed, once that is over: not known.
     Gap,
 }
 

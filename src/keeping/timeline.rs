@@ -150,7 +150,9 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             };
             let after_last = piece.after_last.is_some_and(|last| is_worse && !told(last));
             let mut after = unsettled.iter().filter(|unsettled| {
-                piece.from >= unsettled.from && read_last.is_none_or(|read| read < unsettled.from)
+                piece.from >= unsettled.from
+                    && unsettled.to.is_none_or(|to| piece.from < to)
+                    && read_last.is_none_or(|read| read < unsettled.from)
             });
             let is_warm = after.clone().any(|unsettled| {
                 unsettled.is_warm && stay.is_some_and(|stay| stay.entered <= unsettled.at)

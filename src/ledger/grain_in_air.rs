@@ -6,7 +6,7 @@ use super::readings::Range;
 use super::{PlaceRecord, PlaceSetting};
 use crate::heat;
 use crate::keeping::air::{self, loggers};
-use crate::keeping::{Event, Layer, Point, Probe, RuleSet, What};
+use crate::keeping::{Event, Layer, Point, Probe, RuleSet, Shown, What};
 use crate::quantity::{Instant, Length, Scale, Temperature};
 use chrono::Duration;
 pub(super) use lies::Lies;
@@ -19,8 +19,8 @@ const USUAL_DEPTH_UM: i64 = 20_000;
 #[derive(Default)]
 pub(super) struct GrainInAir {
     own: Option<Lies>,
-    /// When it came into the place that it is in, where its stay comes in parts.
-    came: Option<Instant>,
+    /// When it came into the place that it is in and when it leaves that, where its stay comes in parts.
+    stay: Option<(Instant, Option<Instant>)>,
     left: Option<Warmth>,
     /// When a thermometer in it showed it cold, and what it showed.
     shown_cold: Vec<(Instant, Temperature)>,
@@ -65,9 +65,9 @@ impl GrainInAir {
             .min_by_key(|(at, _)| *at)
     }
 
-    /// It comes into a place, where its stay may come in parts.
-    pub const fn comes(&mut self, at: Instant) {
-        self.came = Some(at);
+    /// It comes into a place until it leaves, where its stay may come in parts.
+    pub const fn comes(&mut self, at: Instant, leaves: Option<Instant>) {
+        self.stay = Some((at, leaves));
     }
 
     /// How thick the grain lies from now on, where that was stated of it.
@@ -125,7 +125,7 @@ impl GrainInAir {
         };
         let before = after_it.or(before);
         // Nor does a file that ended before it came and the gap after that: the layer begins with what was measured since.
-        let came = self.came.unwrap_or(from);
+        let (came, goes) = self.stay.unwrap_or((from, leaves));
         let tells = |at: Instant| at + rules.longest_gap > came;
         let (stale, readings) = readings.split_at(readings.partition_point(|(at, _)| !tells(*at)));
         let mut points: Vec<Point> = stale
@@ -136,19 +136,26 @@ impl GrainInAir {
             .collect();
         air::cut(&mut points, &air.left_out);
         loggers::hold(&mut points, &air.within, rules.longest_gap);
-        self.left = leaves.and_then(|leaves| {
-            let measured = left_warm(&points).map(|warmth| Warmth {
-                rests_on: warmth.rests_on.or(points
-                    .last()
-                    .map(|point| point.at)
-                    .filter(|last| *last < leaves)),
-                ..warmth
-            });
-            measured.or(after_it)
-        });
         let shown = layer.shown();
         let mut measured = air::spans(points.iter().copied(), rules);
-        loggers::last_of(&mut measured, &points, &air.ended, rules.longest_gap);
+        let (gap, is_hot_hold) = (rules.longest_gap, |at| place.is_hot_hold(at));
+        loggers::last_of(&mut measured, &points, &air.ended, is_hot_hold, gap);
+        self.left = leaves.and_then(|left_at| {
+            // Where it leaves the place in a gap, soon after the reading before that, it leaves as after a last reading.
+            let in_gap = measured.iter().find_map(|span| match span.shown {
+                Shown::Last { at, .. } if span.from < left_at && left_at <= span.until => Some(at),
+                _ => None,
+            });
+            let last = points.last().map(|point| point.at);
+            let not_measured = last
+                .filter(|last| *last < left_at)
+                .or(in_gap.filter(|_| goes == leaves));
+            let as_it_left = left_warm(&points).map(|warmth| Warmth {
+                rests_on: warmth.rests_on.or(not_measured),
+                ..warmth
+            });
+            as_it_left.or(after_it)
+        });
         // Nobody measured there, so nothing is said of a logger, nor of its last reading.
         let mut unmeasured = air::spans(unmeasured, rules);
         unmeasured.pop();

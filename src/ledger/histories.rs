@@ -89,7 +89,7 @@ impl View<'_> {
                 let mut grain = GrainInAir::of(&line.events, &self.about.rules);
                 for (place, from, leaves) in in_places(&line.steps, gone, places) {
                     let air = known_air.of(*self, place, from, leaves)?;
-                    grain.comes(from);
+                    grain.comes(from, leaves);
                     for (own, from, ends) in as_thick((from, leaves), &line.depths) {
                         grain.lies(own);
                         let part = (from, ends);

@@ -85,6 +85,11 @@ impl PlaceRecord {
             .find(|setting| setting.from <= at)
             .unwrap_or(&self.settings[0])
     }
+
+    /// Whether the place was stated to keep what is in it hot at a moment.
+    pub(super) fn is_hot_hold(&self, at: Instant) -> bool {
+        self.setting_at(at).kind == PlaceKind::HotHold
+    }
 }
 
 impl PlaceSetting {

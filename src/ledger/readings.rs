@@ -5,7 +5,7 @@ mod read_in;
 use super::in_force::IN_FORCE;
 use super::{PlaceRecord, View, columns, grain_in_air};
 use crate::keeping::air::loggers::{self, FileReading, Together};
-use crate::keeping::{AirSpan, Layer, PlaceKind, RuleSet, air};
+use crate::keeping::{AirSpan, Layer, RuleSet, air};
 use crate::quantity::{Instant, Scale, Temperature};
 use chrono::Duration;
 use rusqlite::params;
@@ -78,7 +78,7 @@ pub(super) struct Range {
     /// In time order, from the last one up to the beginning on.
     pub readings: Vec<(Instant, Temperature)>,
     /// See [`Together::ended`].
-    pub ended: Vec<Instant>,
+    pub ended: Vec<(Instant, Instant)>,
     /// See [`Together::within`].
     pub within: Vec<(Instant, Instant)>,
     /// Moments of rows that were left out, in time order.
@@ -88,8 +88,13 @@ pub(super) struct Range {
 }
 
 impl Range {
-    /// What files come to together, whatever time they are of.
-    pub fn of(together: Together, left_out: Vec<Instant>, rules: &RuleSet) -> Self {
+    /// What files of a place come to together, whatever time they are of.
+    pub fn of(
+        together: Together,
+        left_out: Vec<Instant>,
+        place: &PlaceRecord,
+        rules: &RuleSet,
+    ) -> Self {
         let left_out = together.cut_at(left_out);
         let Together {
             readings,
@@ -99,7 +104,8 @@ impl Range {
         } = together;
         let points = air::points(&readings, &left_out);
         let mut spans = air::spans(points.iter().copied(), rules);
-        loggers::last_of(&mut spans, &points, &ended, rules.longest_gap);
+        let is_hot_hold = |at| place.is_hot_hold(at);
+        loggers::last_of(&mut spans, &points, &ended, is_hot_hold, rules.longest_gap);
         Self {
             from: Instant::MIN_UTC,
             to: None,
@@ -176,16 +182,11 @@ impl View<'_> {
         );
         let inside = |at: Instant| (begins..=ends).contains(&columns::seconds(at));
         found.readings.retain(|(at, _)| inside(*at));
-        // What is to be hot may have cooled since.
-        let last = found.readings.last().map_or(from, |(at, _)| *at);
-        if place.setting_at(last).kind == PlaceKind::HotHold {
-            found.ended.clear();
-        }
         let left_out = self.left_out(place)?.iter().map(|rows| rows.at).collect();
         Ok(Range {
             from,
             to,
-            ..Range::of(found, left_out, rules)
+            ..Range::of(found, left_out, place, rules)
         })
     }
 

@@ -43,6 +43,7 @@ mod folder_names;
 mod formula;
 mod freezer_jobs;
 mod freezing_to_come;
+mod gaps;
 mod give;
 mod hold_back;
 mod import_all;

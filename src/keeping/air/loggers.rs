@@ -27,9 +27,9 @@ pub struct Together {
     /// Times that no file measured where further files than the two beside it go on or went before, each with the moment
     /// among the readings that holds their figures.
     pub between: Vec<Between>,
-    /// When files ended after which no other began, so shortly before the last reading of all that they still speak for the
-    /// time after it.
-    pub ended: Vec<Instant>,
+    /// When files ended after which no other began, so shortly before the last reading of all, or the last one before a gap,
+    /// that they still speak for the time after it; each with the moment of that.
+    pub ended: Vec<(Instant, Instant)>,
     /// Times between two readings of one file in which others have readings, in the order of their ends.
     pub within: Vec<(Instant, Instant)>,
 }
@@ -141,9 +141,17 @@ pub fn together(rows: &[FileReading], longest_gap: Duration) -> Together {
         }
         add(row.at, counts);
     }
+    let before_gaps = rows
+        .windows(2)
+        .filter(|two| two[1].at - two[0].at > longest_gap)
+        .map(|two| two[0].at);
+    let ended = before_gaps
+        .chain([rows[rows.len() - 1].at])
+        .flat_map(|last| ended(&ends, last, longest_gap))
+        .collect();
     Together {
         between,
-        ended: ended(&ends, rows[rows.len() - 1].at, longest_gap),
+        ended,
         readings,
         within,
     }
@@ -258,54 +266,65 @@ fn extremes<'a>(ends: impl Iterator<Item = &'a End> + Clone) -> Option<(Temperat
 }
 
 /// See [`Together::ended`].
-fn ended(ends: &[End], last: Instant, longest_gap: Duration) -> Vec<Instant> {
-    let recent = &ends[ends.partition_point(|end| last - end.at >= longest_gap)..];
+fn ended(ends: &[End], last: Instant, longest_gap: Duration) -> Vec<(Instant, Instant)> {
+    let first = ends.partition_point(|end| last - end.at >= longest_gap);
+    let recent = &ends[first..ends.partition_point(|end| end.at <= last)];
     let began = recent.iter().rfind(|end| end.begins).map(|end| end.at);
     recent
         .iter()
         .filter(|end| end.ends && end.at < last && began.is_none_or(|began| began <= end.at))
-        .map(|end| end.at)
+        .map(|end| (end.at, last))
         .collect()
 }
 
 /// Makes the time after the last reading as warm as files show it that `ended` shortly before, each for as long as it would
-/// be by itself.
+/// be by itself. In a gap the time after its first reading counts in the same way: what is read in later says nothing of
+/// that. Not so where rows were left out in the gap, nor in a hot-hold: what is to be hot may have cooled since.
 pub fn last_of(
     spans: &mut Vec<AirSpan>,
     points: &[Point],
-    ended: &[Instant],
+    ended: &[(Instant, Instant)],
+    is_hot_hold: impl Fn(Instant) -> bool,
     longest_gap: Duration,
 ) {
-    let Some(AirSpan {
-        shown: Shown::Last { at, shown, .. },
-        ..
-    }) = spans.last().copied()
-    else {
-        return;
-    };
-    spans.pop();
-    // From the last one back, as far as they are warmer: what ended before a warmer one counts for no time of its own.
-    let mut ends = vec![(at, shown)];
-    for point in points
-        .iter()
-        .rev()
-        .filter(|point| ended.contains(&point.at))
-    {
-        let warmest = ends[ends.len() - 1].1.milli_celsius();
-        if point.warmest.milli_celsius() > warmest {
-            ends.push((point.at, point.warmest));
+    for span in std::mem::take(spans) {
+        if matches!(span.shown, Shown::Measured { .. }) {
+            spans.push(span);
+            continue;
         }
-    }
-    let mut from = at;
-    for (ended, shown) in ends.into_iter().rev() {
-        let until = ended + longest_gap;
-        spans.push(AirSpan {
-            from,
-            until,
-            shown: Shown::Last { at, shown, until },
-            in_grain: false,
-        });
-        from = until;
+        let at = span.from;
+        let (before, since) = points.split_at(points.partition_point(|point| point.at < at));
+        let (same, after) = since.split_at(since.partition_point(|point| point.at == at));
+        let is_gap = span.shown == Shown::Gap;
+        let stays_whole = is_gap && (is_hot_hold(at) || after.first().is_some_and(|next| next.cut));
+        let shown = same.iter().map(|point| point.warmest);
+        let Some(shown) = shown.reduce(Temperature::warmer).filter(|_| !stays_whole) else {
+            spans.push(span);
+            continue;
+        };
+        // From the last one back, as far as they are warmer: what ended before a warmer one counts for no time of its own.
+        let mut ends = vec![(at, shown)];
+        let is_of_it = |point: &&Point| ended.contains(&(point.at, at)) && !is_hot_hold(at);
+        for point in before.iter().rev().filter(is_of_it) {
+            let warmest = ends[ends.len() - 1].1.milli_celsius();
+            if point.warmest.milli_celsius() > warmest {
+                ends.push((point.at, point.warmest));
+            }
+        }
+        let mut from = at;
+        for (ended, shown) in ends.into_iter().rev() {
+            let until = ended + longest_gap;
+            spans.push(AirSpan {
+                from,
+                until,
+                shown: Shown::Last { at, shown, until },
+                in_grain: false,
+            });
+            from = until;
+        }
+        if is_gap {
+            spans.push(AirSpan { from, ..span });
+        }
     }
 }
 

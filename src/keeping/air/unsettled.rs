@@ -11,7 +11,8 @@ impl History {
     /// and from when on nothing is known.
     ///
     /// A thermometer in the grain within that time tells. One later does not, nor does what the place is stated to be.
-    /// In a freezer that was not frozen it is so for all that lies there when that time is over, whenever it came.
+    /// In a freezer that was not frozen it is so for all that lies there when that time is over, whenever it came. Where its
+    /// place was measured again later, the gap is unknown by itself, and the readings after it count as they are.
     pub(in crate::keeping) fn unsettled(&self, rules: &RuleSet) -> Vec<Unsettled> {
         let stays = self.stays();
         let stated_at = |at: Instant| {
@@ -19,6 +20,12 @@ impl History {
             stay.map(|stay| stay.stated)
         };
         let (cold, frozen) = (rules.cold.limit, rules.frozen.limit);
+        let gaps = self.events.iter().filter_map(|event| match event.what {
+            What::Air {
+                shown: Shown::Gap, ..
+            } => Some(event.at),
+            _ => None,
+        });
         let last_readings = self.events.iter().filter_map(|event| match event.what {
             What::Air {
                 until,
@@ -54,6 +61,7 @@ impl History {
                     at,
                     shown,
                     from,
+                    to: gaps.clone().filter(|gap| *gap >= from).min(),
                     leaves,
                     is_warm,
                     // No colder than it was, and no warmer than cold: what is warm is unknown in any case.
@@ -88,6 +96,8 @@ pub(in crate::keeping) struct Unsettled {
     pub shown: Temperature,
     /// From when on nothing is known.
     pub from: Instant,
+    /// When a gap in the readings begins after that.
+    pub to: Option<Instant>,
     /// When the grain left the place, if it did.
     pub leaves: Option<Instant>,
     /// Whether it was above the cold limit in a place that is stated to be cold.

@@ -222,6 +222,8 @@ impl Life {
                 {
                     self.unmeasured_since = Some(last);
                 }
+                // It was measured again, and the gap is told by itself.
+                (Shown::Gap, _) => self.unmeasured_since = None,
                 (
                     Shown::Measured {
                         warmest, measured, ..

@@ -7,6 +7,7 @@ use crate::ledger::PlaceSetting;
 use crate::quantity::Zone;
 use chrono::DateTime;
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 
 /// Minutes after Monday 2 November 2026, 09:00 in Dublin.
 fn after(minutes: i64) -> Instant {
@@ -32,10 +33,12 @@ fn judged(air: &[(i64, i32)], probe: Probe, set: &str, later: i64) -> Assessment
         .collect();
     let stay = (after(0), None);
     let depths = GrainInAir::default().layer(&place, stay, false);
-    let spans = match depths {
-        Some(depths) => air::spans(points(&readings, &place, depths, None, &rules), &rules),
-        None => air::spans(readings, &rules),
+    let points = match depths {
+        Some(depths) => points(&readings, &place, depths, None, &rules),
+        None => readings.into_iter().map(Point::from).collect(),
     };
+    let mut spans = air::spans(points.iter().copied(), &rules);
+    loggers::last_of(&mut spans, &points, &[], |_| false, rules.longest_gap);
     let mut events: Vec<Event> = air::during(&spans, stay, None).collect();
     let stated = Temperature::celsius(4);
     let kind = PlaceKind::Fridge;
@@ -97,6 +100,22 @@ fn one_file(air: &[(i64, i32)]) -> Together {
     }
 }
 
+/// Files of which each says of every ten minutes, as far as it has a reading, what was measured.
+fn several_files<'a>(files: impl Iterator<Item = &'a BTreeMap<i64, i32>>) -> Together {
+    let mut rows: Vec<FileReading> = (0..)
+        .zip(files)
+        .flat_map(|(number, file)| {
+            file.iter().map(move |(ten, milli)| FileReading {
+                at: after(10 * ten),
+                file: number,
+                temperature: Temperature::new(*milli, Scale::Celsius),
+            })
+        })
+        .collect();
+    rows.sort_by_key(|row| (row.at, row.file));
+    loggers::together(&rows, Duration::hours(4))
+}
+
 /// The same, where several files may have been read in.
 fn judged_in(
     stays: &[(Together, &PlaceRecord, Option<i64>)],
@@ -125,7 +144,7 @@ fn judged_in(
             what: What::Placed { kind, stated },
         });
         let leaves = leaves.map(after);
-        let range = Range::of(air.clone(), Vec::new(), &rules);
+        let range = Range::of(air.clone(), Vec::new(), place, &rules);
         events.extend(grain.during(&range, place, (from, leaves), &rules));
         from = leaves.unwrap_or(from);
     }
@@ -230,6 +249,54 @@ fn a_cold_thermometer_ends_brought_warmth() {
     }
 }
 
+/// Two readings of 3.5 °C that lie days apart: what left within 4 h after the first left it cold, and what was there longer is
+/// unknown. A reading of 7 °C before the gap makes that time warm, as after a last reading.
+#[test]
+fn in_a_gap_the_time_after_its_first_reading_counts_as_after_a_last_one() {
+    for probe in [Probe::Air, Probe::Buffered, Probe::Grain] {
+        let judged = |milli: i32, leaves: i64| {
+            let air = [(-10, 3_500), (0, milli), (3_000, 3_500), (3_010, 3_500)];
+            let stays = [
+                (air.as_slice(), fridge(probe), Some(leaves)),
+                (&[], unlogged(PlaceKind::Fridge), None),
+            ];
+            let found = judged_on_its_way(&stays, 4_000);
+            (found.verdict, found.warm_minutes)
+        };
+        for leaves in [1, 15, 240] {
+            assert_eq!(judged(3_500, leaves), (Verdict::Good, 0), "{probe:?}");
+        }
+        assert_eq!(judged(3_500, 241).0, Verdict::Unknown, "{probe:?}");
+        let (_, warm) = judged(7_000, 15);
+        assert!(warm >= 15, "{probe:?}: {warm}");
+        // 4 h by that reading alone, and out of limit when they were over.
+        assert_eq!(judged(7_000, 240).0, Verdict::Unknown, "{probe:?}");
+    }
+}
+
+/// A row that was left out in the gap was warm, and hot air that may have cooled keeps nothing hot.
+#[test]
+fn a_gap_with_rows_left_out_and_one_of_a_hot_hold_are_unknown_from_the_first_reading_on() {
+    let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
+    let first_unknown = |place: &PlaceRecord, left_out: Vec<Instant>| {
+        let air = one_file(&[(0, 3_500), (3_000, 3_500)]);
+        let spans = Range::of(air, left_out, place, &rules).spans;
+        spans
+            .iter()
+            .find(|span| span.shown == Shown::Gap)
+            .unwrap()
+            .from
+    };
+    let fridge = fridge(Probe::Grain);
+    assert_eq!(first_unknown(&fridge, Vec::new()), after(240));
+    assert_eq!(first_unknown(&fridge, vec![after(3_001)]), after(240));
+    assert_eq!(first_unknown(&fridge, vec![after(300)]), after(0));
+    assert_eq!(
+        first_unknown(&unlogged(PlaceKind::HotHold), Vec::new()),
+        after(0)
+    );
+}
+
 /// Grain that leaves a place cold is cold where nobody measures, as the place is stated.
 #[test]
 fn cold_grain_brings_no_heat_along() {
@@ -299,10 +366,10 @@ proptest! {
             })
             .collect();
         let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
-        let range = Range::of(one_file(&air), Vec::new(), &rules);
         let place = fridge(Probe::Air);
+        let range = Range::of(one_file(&air), Vec::new(), &place, &rules);
         let mut grain = GrainInAir::default();
-        grain.comes(after(came));
+        grain.comes(after(came), None);
         let parted = parted.map(|later| after(came + later));
         let mut events = grain.during(&range, &place, (after(came), parted), &rules);
         if let Some(parted) = parted {
@@ -337,18 +404,7 @@ proptest! {
         let (came, left) = (10 * came, 10 * (came + stays));
         let places = [fridge(Probe::Air), fridge(probe), unlogged(next)];
         let judged = |order: &[usize]| {
-            let mut rows: Vec<FileReading> = (0..)
-                .zip(order)
-                .flat_map(|(number, file)| {
-                    files[*file].iter().map(move |(ten, milli)| FileReading {
-                        at: after(10 * ten),
-                        file: number,
-                        temperature: Temperature::new(*milli, Scale::Celsius),
-                    })
-                })
-                .collect();
-            rows.sort_by_key(|row| (row.at, row.file));
-            let air = loggers::together(&rows, Duration::hours(4));
+            let air = several_files(order.iter().map(|file| &files[*file]));
             let nothing = Together::default();
             let before = if from_elsewhere { &nothing } else { &air };
             let stays = [
@@ -366,6 +422,66 @@ proptest! {
         }
         order.reverse();
         prop_assert_eq!(judged(&order), found);
+    }
+
+    /// A file that begins after a gap, cold or not, changes nothing of grain that left the place while what was read before it
+    /// still counted: it is as the book had it that knew no more, wherever it went.
+    #[test]
+    fn a_file_after_a_gap_changes_nothing_of_grain_that_left_soon_after_a_reading(
+        files in prop::collection::vec(
+            prop::collection::btree_map(0i64..60, 1_000i32..12_000, 1..20),
+            1..4,
+        ),
+        later_file in prop::collection::btree_map(0i64..60, -2_000i32..9_000, 1..10),
+        beyond in 1i64..300,
+        came in 0i64..900,
+        soon in 2i64..=240,
+        probe in prop::sample::select(vec![Probe::Air, Probe::Buffered, Probe::Grain]),
+        next in prop::sample::select(vec![
+            PlaceKind::Fridge,
+            PlaceKind::Freezer,
+            PlaceKind::Ambient,
+        ]),
+        read in prop::option::of((0i64..900, 2_000i32..9_000)),
+        later in 0i64..900,
+    ) {
+        let last = files.iter().flatten().map(|(ten, _)| *ten).max().unwrap();
+        let leaves = 10 * last + soon;
+        let came = 1 + came % (leaves - 1);
+        let beyond = last + 24 + beyond;
+        let after_gap: BTreeMap<i64, i32> = later_file
+            .into_iter()
+            .map(|(ten, milli)| (beyond + ten, milli))
+            .collect();
+        let places = [unlogged(PlaceKind::Fridge), fridge(probe), unlogged(next)];
+        let judged = |air: Together, leaves: Option<i64>, at: i64| {
+            let nothing = Together::default();
+            let stays = [
+                (nothing.clone(), &places[0], Some(came)),
+                (air, &places[1], leaves),
+                (nothing, &places[2], None),
+            ];
+            let stays = &stays[..if leaves.is_some() { 3 } else { 2 }];
+            judged_in(stays, read.as_slice(), at)
+        };
+        let before = several_files(files.iter());
+        let all = several_files(files.iter().chain([&after_gap]));
+        let known = judged(before.clone(), Some(leaves), leaves + later);
+        prop_assert_eq!(&known, &judged(all.clone(), Some(leaves), leaves + later));
+        // Grain that stays is judged as by that book while the time lasts, and unknown once it is over.
+        if read.is_none() {
+            let meanwhile = leaves - 1;
+            let known = judged(before, None, meanwhile);
+            let found = judged(all.clone(), None, meanwhile);
+            prop_assert_eq!(
+                (known.verdict, known.warm_minutes),
+                (found.verdict, found.warm_minutes)
+            );
+            for over in [10 * last + 241, 10 * beyond + later] {
+                let found = judged(all.clone(), None, over);
+                prop_assert!(found.verdict >= Verdict::Unknown, "{found:?}");
+            }
+        }
     }
 
     /// Nor does hotter air before grain is carried to where nobody measures, or a hotter thermometer there.

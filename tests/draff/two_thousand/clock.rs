@@ -63,6 +63,24 @@ pub struct Logged<'a> {
     pub of_air: bool,
 }
 
+impl Logged<'_> {
+    /// Moments at which it says something new: its readings, and the end of what each says of the time after it where no other
+    /// follows soon enough.
+    fn changes(&self) -> impl Iterator<Item = Minute> + '_ {
+        let ends = nothing_follows(self.readings).map(|(at, _)| at + LONGEST_GAP);
+        self.readings.iter().map(|(at, _)| *at).chain(ends)
+    }
+}
+
+/// Readings after which no other follows as soon as it would have to: the last of all, and the last before each gap.
+fn nothing_follows(readings: &[(Minute, i32)]) -> impl Iterator<Item = (Minute, i32)> + '_ {
+    readings.iter().enumerate().filter_map(|(index, reading)| {
+        let next = readings.get(index + 1);
+        next.is_none_or(|(next, _)| next - reading.0 > LONGEST_GAP)
+            .then_some(*reading)
+    })
+}
+
 /// The worst of all lines of descent; the earliest date of those that may be used.
 pub fn judge_all(pasts: &[Past], logged: Logged<'_>, now: Minute) -> Judged {
     let all: Vec<Judged> = pasts.iter().map(|past| judge(past, logged, now)).collect();
@@ -108,16 +126,15 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
     // Nothing changes between two moments at which something became known.
     let known = past.told.iter().map(|(at, _)| *at);
     let stays = fridge_stays(past, logged);
-    let air = logged.readings;
     let mut changes: Vec<Minute> = known
-        .chain(air.iter().map(|(at, _)| *at))
-        .chain(air.last().map(|(last, _)| last + LONGEST_GAP))
+        .chain(logged.changes())
         .filter(|at| *at > from)
         .collect();
     changes.sort_unstable_by_key(|at| std::cmp::Reverse(*at));
     for stay in &stays {
         ends.extend(
             stay.unsettled(past)
+                .into_iter()
                 .filter(|last| cold.is_some_and(|cold| *last >= cold))
                 .map(|last| ((last + LONGEST_GAP) * 60, Verdict::Unknown)),
         );
@@ -234,10 +251,8 @@ fn ends_since_said_cold(
         }
         let stays = fridge_stays(&before, logged);
         let known = before.told.iter().map(|(at, _)| *at);
-        let air = logged.readings.iter().map(|(at, _)| *at);
         let mut changes: Vec<Minute> = known
-            .chain(air)
-            .chain(logged.readings.last().map(|(last, _)| last + LONGEST_GAP))
+            .chain(logged.changes())
             .filter(|at| *at > since)
             .collect();
         changes.push(since);
@@ -372,11 +387,12 @@ impl FridgeStay {
     fn stretches(&self, from: Minute, to: Option<Minute>) -> Vec<Stretch> {
         let mut found: Vec<Stretch> = Vec::new();
         for two in self.grain.windows(2).filter(|_| self.in_grain) {
+            let gap = two[1].0 - two[0].0 > LONGEST_GAP;
             let next = Stretch {
-                from: two[0].0,
+                from: two[0].0 + if gap { LONGEST_GAP } else { 0 },
                 to: two[1].0,
                 class: Class::of(two[0].1.max(two[1].1)),
-                gap: two[1].0 - two[0].0 > LONGEST_GAP,
+                gap,
             };
             match found.last_mut() {
                 Some(last)
@@ -394,16 +410,21 @@ impl FridgeStay {
         found
     }
 
-    /// The last reading, where the grain was out of limit then and nothing tells of the time after it.
-    fn unsettled(&self, past: &Past) -> Option<Minute> {
-        let (last, grain) = *self.grain.last()?;
-        let until = last + LONGEST_GAP;
-        let was_there = self.from <= last && self.to.is_none_or(|to| to >= until);
-        let is_read = past
-            .told
-            .iter()
-            .any(|(at, told)| matches!(told, Told::Read(_)) && *at > last && *at <= until);
-        (was_there && grain > COLD && !is_read).then_some(last)
+    /// Last readings, of all or before a gap, where the grain was out of limit then and nothing tells of the time after.
+    fn unsettled(&self, past: &Past) -> Vec<Minute> {
+        let is_unsettled = |(last, grain): &(Minute, i32)| {
+            let until = last + LONGEST_GAP;
+            let was_there = self.from <= *last && self.to.is_none_or(|to| to >= until);
+            let is_read = past
+                .told
+                .iter()
+                .any(|(at, told)| matches!(told, Told::Read(_)) && at > last && *at <= until);
+            was_there && *grain > COLD && !is_read
+        };
+        nothing_follows(&self.grain)
+            .filter(is_unsettled)
+            .map(|(last, _)| last)
+            .collect()
     }
 }
 
@@ -562,12 +583,10 @@ impl Air {
                 .map(|(at, _)| *at)
                 .max();
             match (next.checked_sub(1).map(|last| grain[last]), grain.get(next)) {
-                (Some((at, _)), Some((then, _))) if then - at > LONGEST_GAP => {
-                    gap = true;
-                    known.push(stated);
+                (Some((at, left)), Some((then, right))) if then - at <= LONGEST_GAP => {
+                    known.extend([left, *right]);
                 }
-                (Some((_, left)), Some((_, right))) => known.extend([left, *right]),
-                (Some((last, shown)), None)
+                (Some((last, shown)), _)
                     if minute < last + LONGEST_GAP && read_last.is_none_or(|read| read <= last) =>
                 {
                     known.push(stated);
@@ -578,13 +597,20 @@ impl Air {
                     });
                     provisional = Class::of(warmest(&known)) != plain && !told;
                 }
+                (Some((last, _)), Some(_)) if minute >= last + LONGEST_GAP => {
+                    gap = true;
+                    known.push(stated);
+                }
                 _ => known.push(stated),
             }
-            provisional |= stay.is_some_and(|stay| {
-                stay.unsettled(past).is_some_and(|last| {
-                    let until = last + LONGEST_GAP;
-                    minute >= until && entered <= last && read_last.is_none_or(|read| read < until)
-                })
+            // What was measured after a gap counts as it is.
+            let unsettled = stay.and_then(|stay| {
+                let last = stay.unsettled(past).pop()?;
+                (stay.grain.last()?.0 == last).then_some(last)
+            });
+            provisional |= unsettled.is_some_and(|last| {
+                let until = last + LONGEST_GAP;
+                minute >= until && entered <= last && read_last.is_none_or(|read| read < until)
             });
         }
         let warmest = warmest(&known);

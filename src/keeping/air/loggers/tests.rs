@@ -167,10 +167,17 @@ fn a_time_that_no_file_measured_is_cut_as_a_whole() {
 fn what_files_showed_that_ended_shortly_before_the_last_reading_counts_after_it() {
     let long = every(5, &[3_500; 26]);
     let ends = every(30, &[3_500, 3_500, 3_500, 9_000]);
-    assert_eq!(of(&[long.clone(), ends.clone()]).ended, [after(90)]);
+    let shortly_before = |minutes: i64| [(after(minutes), after(125))];
+    assert_eq!(of(&[long.clone(), ends.clone()]).ended, shortly_before(90));
+    // So it is before a gap.
+    let beyond = vec![(366, 3_400), (371, 3_400)];
+    assert_eq!(
+        of(&[long.clone(), ends.clone(), beyond]).ended,
+        shortly_before(90)
+    );
     // A file that begins after it goes on from it.
     let next = vec![(95, 3_400), (100, 3_400)];
-    assert_eq!(of(&[long, ends.clone(), next]).ended, [after(100)]);
+    assert_eq!(of(&[long, ends.clone(), next]).ended, shortly_before(100));
     // Long before the last reading it tells nothing of the time after that.
     let later = every(5, &[3_500; 100]);
     assert!(of(&[later, ends]).ended.is_empty());
@@ -221,6 +228,26 @@ proptest! {
         prop_assert_eq!(found.ended, turned.ended);
     }
 
+    /// A file that begins after a gap changes nothing of what files say of the time before that.
+    #[test]
+    fn a_file_after_a_gap_says_nothing_of_the_time_before_it(
+        files in any_files(),
+        (beyond, figures) in (1i64..2_000, prop::collection::vec(100i32..26_000, 1..10)),
+    ) {
+        let last = files.iter().flatten().map(|(at, _)| *at).max().unwrap();
+        let later: File = (last + 240 + beyond..).step_by(5).zip(figures).collect();
+        let found = of(&files);
+        let more = of(&[&files[..], &[later]].concat());
+        let before = |at: Instant| at <= after(last);
+        let moments_before = moments(&more).into_iter().filter(|(at, _)| before(*at));
+        prop_assert_eq!(moments(&found), moments_before.collect::<BTreeMap<_, _>>());
+        let known = |all: Vec<(Instant, Instant)>| -> Vec<(Instant, Instant)> {
+            all.into_iter().filter(|(_, last)| before(*last)).collect()
+        };
+        prop_assert_eq!(&found.ended, &known(more.ended));
+        prop_assert_eq!(&found.within[..], &more.within[..found.within.len()]);
+    }
+
     /// Readings that the book holds already are not stored with the next file, but for the one that it goes on from.
     #[test]
     fn a_file_in_parts_is_like_the_whole(
@@ -236,7 +263,7 @@ proptest! {
         let in_parts = [&parts[..], &files[1..]].concat();
         let (found, expected) = (of(&in_parts), of(&files));
         prop_assert_eq!(moments(&found), moments(&expected));
-        let unique = |mut ended: Vec<Instant>| {
+        let unique = |mut ended: Vec<(Instant, Instant)>| {
             ended.dedup();
             ended
         };
