@@ -159,7 +159,7 @@ pub fn of_bake(
 pub struct Wishes<'a> {
     /// The largest number of lots.
     pub most_lots: Option<u32>,
-    /// A cereal that must not be in it.
+    /// A cereal or another allergen that must not be in it.
     pub free_of: Option<&'a str>,
 }
 

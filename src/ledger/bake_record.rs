@@ -71,7 +71,7 @@ pub struct BakeSetting {
     pub firm: bool,
     /// The largest number of lots in it.
     pub most_lots: Option<u32>,
-    /// A cereal that must not be in its grain.
+    /// A cereal or another allergen that must not be in its grain.
     pub free_of: Option<String>,
     /// The lots it is to be made of, in the order in which they are used up.
     pub lots: Vec<LotRecord>,

@@ -8,7 +8,7 @@ use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Point};
-use crate::grain::{Form, Kind, estimate};
+use crate::grain::{Form, Kind, cereals, estimate};
 use crate::keeping::Verdict;
 use crate::ledger::{Act, BakeRecord, BakeSetting, LotRecord, View, Which};
 use crate::quantity::{Instant, Milligrams};
@@ -29,7 +29,7 @@ pub struct BakeWishes {
     pub lots: Vec<String>,
     /// The largest number of lots in it.
     pub most_lots: Option<u32>,
-    /// A cereal that must not be in its grain.
+    /// A cereal or another allergen that must not be in its grain.
     pub free_of: Option<String>,
     /// A note.
     pub note: Option<String>,
@@ -62,6 +62,17 @@ pub struct ChangeBake<'a> {
 impl BakeWishes {
     fn records(&self, view: View<'_>) -> anyhow::Result<Vec<LotRecord>> {
         lots_named_once(view, &self.lots)
+    }
+
+    /// What must not be in its grain, in words that are known.
+    fn known_free_of(&self) -> Result<Option<String>, Refusal> {
+        if let Some(asked) = &self.free_of {
+            cereals::refuse_unknown(asked).map_err(|problem| Refusal::Field {
+                field: "free_of",
+                problem,
+            })?;
+        }
+        Ok(self.free_of.clone())
     }
 }
 
@@ -149,7 +160,7 @@ fn new_setting(request: &AddBake<'_>, view: View<'_>) -> anyhow::Result<BakeSett
         share: wishes.share,
         firm: wishes.firm.unwrap_or(true),
         most_lots: wishes.most_lots,
-        free_of: wishes.free_of.clone(),
+        free_of: wishes.known_free_of()?,
         lots: wishes.records(view)?,
         note: wishes.note.clone(),
         formula: record,
@@ -181,7 +192,7 @@ fn changed_setting(
         share: wishes.share.or(before.share),
         firm: wishes.firm.unwrap_or(before.firm),
         most_lots: wishes.most_lots.or(before.most_lots),
-        free_of: wishes.free_of.clone().or(before.free_of.clone()),
+        free_of: wishes.known_free_of()?.or_else(|| before.free_of.clone()),
         lots,
         note: wishes.note.clone().or(before.note.clone()),
     })

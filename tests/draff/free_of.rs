@@ -1,0 +1,77 @@
+//! What a bake must be free of: which words are understood, and what is said where the grain may hold it after all.
+
+use crate::env::{Kitchen, LOAF, has, one_line};
+
+const ADD: &str = "bake add \"small loaf\" --at \"2026-11-20 12:00\" mix --pieces 4";
+
+/// A kitchen with the small loaf and a lot of this grist.
+fn with_grist(grist: &str) -> (Kitchen, String) {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.lot_from("Alder Lane", &format!("--wet 6kg --grist \"{grist}\""));
+    (kitchen, lot)
+}
+
+/// Regulation (EU) No 1169/2011, Annex II, point 1.
+#[test]
+fn free_of_gluten_takes_no_cereal_with_gluten() {
+    for grist in [
+        "pale barley malt 90%, wheat malt 10%",
+        "rye malt 100%",
+        "oats 100%",
+        "rice 90%, kamut 10%",
+        "maize, durum",
+        "pale malt",
+    ] {
+        let (kitchen, lot) = with_grist(grist);
+        for asked in ["gluten", "\"cereals with gluten\""] {
+            let refused = kitchen.refused(1, &format!("{ADD} --free-of {asked} --lot {lot}"));
+            has(&refused, "not known to be free of");
+        }
+    }
+    let (kitchen, lot) = with_grist("rice 60%, maize 40%");
+    kitchen.ok(&format!("{ADD} --free-of gluten --lot {lot}"));
+}
+
+#[test]
+fn kamut_and_durum_are_one_allergen() {
+    let (kitchen, lot) = with_grist("pale barley malt 90%, durum malt 10%");
+    kitchen.refused(1, &format!("{ADD} --free-of kamut --lot {lot}"));
+}
+
+#[test]
+fn a_word_that_is_no_cereal_or_allergen_is_refused_with_what_is_known() {
+    let (kitchen, lot) = with_grist("pale barley malt 90%, wheat malt 10%");
+    let before = kitchen.entries();
+    for (asked, near) in [
+        ("whaet", "`wheat`"),
+        ("cereal", "gluten"),
+        ("Weizen", "spelt"),
+    ] {
+        let refused = kitchen.refused(2, &format!("{ADD} --free-of {asked} --lot {lot}"));
+        has(
+            &refused,
+            &format!("--free-of: `{asked}` is no known cereal"),
+        );
+        has(&refused, near);
+    }
+    assert_eq!(kitchen.entries(), before);
+    kitchen.ok(ADD);
+    kitchen.refused(2, "bake change B-1S --free-of whaet");
+    kitchen.ok("bake change B-1S --free-of sesame");
+}
+
+#[test]
+fn a_trace_of_gluten_finds_every_lot_that_holds_it() {
+    let (kitchen, lot) = with_grist("rice 90%, spelt malt 10%");
+    let rice = kitchen.lot_from("Tarn Fell", "--wet 4kg --grist \"rice 100%\"");
+    let trace = kitchen.json("trace --grist gluten");
+    let lots = trace["lots"].as_array().unwrap();
+    assert!(lots.iter().any(|one| one["lot"] == lot), "{lots:?}");
+    assert!(lots.iter().all(|one| one["lot"] != rice), "{lots:?}");
+    has(
+        &one_line(&kitchen.ok("trace --grist gluten")),
+        "everything with gluten or wheat or spelt",
+    );
+}
