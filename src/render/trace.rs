@@ -403,7 +403,7 @@ fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_
             "Warning: ",
             "  ",
             &format!(
-                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: {}",
+                "not all may be accounted for: {} is almost a name that the source asked for has or had, and its lots are counted in. If both are one: {}",
                 words::quoted(near),
                 merge.join(", ")
             ),
