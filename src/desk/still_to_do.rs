@@ -140,9 +140,11 @@ impl Part {
             return Ok(None);
         };
         let aim = What::Activity(rules.dried.activity_aim);
-        let keeping = assess_all(&then(&histories, now, aim), rules, zone, self.answer.as_of);
+        let weighed_out = self.answer.as_of;
+        let keeping = assess_all(&then(&histories, now, aim), rules, zone, weighed_out);
         let is_in_time = now <= by && keeping.verdict.may_be_used();
-        Ok(is_in_time.then_some((keeping, StillTo::ShowDry(by))))
+        // The dough does not wait: what is shown dry after that goes into no dough.
+        Ok(is_in_time.then_some((keeping, StillTo::ShowDry(by.min(weighed_out)))))
     }
 
     /// The next time by which the plan does this with some of the lot, or the last one.
