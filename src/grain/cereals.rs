@@ -3,9 +3,13 @@
 //! That goes by the words in which the grist is written. It is a matter of health, so what is not told may be
 //! there, and a word inside a longer word counts.
 
+mod asked;
+
+pub use asked::{covers, refuse_unknown};
+
 use super::Grist;
 use super::allergens::Allergens;
-use crate::quantity::Problem;
+use asked::{asks_for_gluten, is_known, meant};
 
 /// Cereals with gluten: Regulation (EU) No 1169/2011, Annex II, point 1; spelt and khorasan wheat count as wheat there.
 pub const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
@@ -105,11 +109,7 @@ pub fn may_hold(grist: Option<&Grist>, asked: &str) -> bool {
         return true;
     };
     let asked = asked.trim().to_lowercase();
-    let cereals: Vec<&str> = if asks_for_gluten(&asked) {
-        WITH_GLUTEN.to_vec()
-    } else {
-        named(&asked).collect()
-    };
+    let cereals = meant(&asked);
     let allergens = Allergens::named_in(&asked);
     !is_whole(grist)
         || !is_known(&asked)
@@ -121,71 +121,6 @@ pub fn may_hold(grist: Option<&Grist>, asked: &str) -> bool {
                 || Allergens::named_in(&name).has_any_of(allergens)
                 || holds.any(|held| cereals.contains(&held))
         })
-}
-
-/// Refuses a word that is neither a cereal nor another allergen: nobody could say which grain is free of it.
-pub fn refuse_unknown(asked: &str) -> Result<(), Problem> {
-    let small = asked.trim().to_lowercase();
-    if is_known(&small) {
-        return Ok(());
-    }
-    let cereals: Vec<&str> = CEREALS.iter().map(|(word, _)| *word).collect();
-    let near: Vec<String> = nearest(&small)
-        .iter()
-        .map(|word| format!("`{word}`"))
-        .collect();
-    let refused = Problem::new(format!("`{asked}` is no known cereal or allergen"));
-    let refused = if near.is_empty() {
-        refused
-    } else {
-        refused.hint(format!("nearest known words: {}", near.join(", ")))
-    };
-    Err(refused.hint(format!(
-        "known are gluten, which means every cereal with gluten, {}, and the other allergens {}",
-        cereals.join(", "),
-        Allergens::ALL
-    )))
-}
-
-/// Whether every word is a cereal, another allergen or gluten, but for words that join them.
-fn is_known(asked: &str) -> bool {
-    const JOINING: [&str; 3] = ["and", "or", "malt"];
-    let is_joining = |word: &&str| JOINING.contains(word);
-    let is_allergen = |word: &str| !Allergens::named_in(word).is_empty();
-    let mut own = words(asked).filter(|word| !is_joining(word)).peekable();
-    asks_for_gluten(asked)
-        || (own.peek().is_some() && own.all(|word| is_cereal(one_word(word)) || is_allergen(word)))
-}
-
-/// Whether all cereals with gluten are meant, as in `gluten` and `cereals with gluten`.
-fn asks_for_gluten(asked: &str) -> bool {
-    const BESIDE: [&str; 4] = ["cereal", "cereals", "with", "containing"];
-    words(asked).any(|word| word == GLUTEN)
-        && words(asked).all(|word| word == GLUTEN || BESIDE.contains(&word))
-}
-
-const GLUTEN: &str = "gluten";
-
-/// Up to three known words that are like this one, the nearest first. How like is judgement.
-fn nearest(asked: &str) -> Vec<&'static str> {
-    const LIKE: f64 = 0.75;
-    let gluten = ["cereals with gluten", GLUTEN].into_iter();
-    let cereals = CEREALS.iter().map(|(word, _)| *word);
-    let mut like: Vec<(f64, &str)> = Vec::new();
-    for word in cereals.chain(gluten).chain(Allergens::words()) {
-        let likeness = strsim::jaro_winkler(asked, word);
-        if likeness >= LIKE && like.iter().all(|(_, known)| *known != word) {
-            like.push((likeness, word));
-        }
-    }
-    like.sort_by(|(one, _), (other, _)| other.total_cmp(one));
-    like.into_iter().take(3).map(|(_, word)| word).collect()
-}
-
-/// The words of a text.
-fn words(text: &str) -> impl Iterator<Item = &str> {
-    text.split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !word.is_empty())
 }
 
 /// Whether the shares, where there are any, leave nothing unsaid.
@@ -290,50 +225,6 @@ mod tests {
         }
         assert!(may("barley malt 90%, durum malt 10%", "kamut"));
         assert_eq!(under("gluten").len(), 11);
-    }
-
-    #[test]
-    fn a_word_that_is_no_cereal_or_allergen_is_refused_with_the_nearest() {
-        for known in [
-            "wheat",
-            "Wheat",
-            "oat",
-            "oats",
-            "corn",
-            "kamut",
-            "durum wheat",
-            "wheat malt",
-            "wheat and rye",
-            "wheat, rye",
-            "gluten",
-            "cereals with gluten",
-            "milk",
-            "nuts",
-            "sesame",
-            "buckwheat",
-        ] {
-            assert_eq!(refuse_unknown(known), Ok(()), "{known}");
-        }
-        for (unknown, near) in [
-            ("whaet", Some("wheat")),
-            ("glutn", Some("gluten")),
-            ("cereal", Some("cereals with gluten")),
-            ("Weizen", None),
-            ("malt", None),
-            ("wheat and whaet", None),
-            ("gluten-free", Some("gluten")),
-            ("", None),
-        ] {
-            let problem = refuse_unknown(unknown).unwrap_err();
-            let hints = problem.hints();
-            assert!(hints.last().is_some_and(|hint| hint.contains("spelt")));
-            if let Some(near) = near {
-                assert!(
-                    hints[0].contains(&format!("`{near}`")),
-                    "{unknown}: {hints:?}"
-                );
-            }
-        }
     }
 
     /// Regulation (EU) No 1169/2011, Annex II, 1: "wheat (such as spelt and khorasan wheat), rye, barley, oats".

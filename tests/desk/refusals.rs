@@ -781,6 +781,7 @@ fn notices() -> Vec<Notice> {
         },
         Notice::NotFreeOf(bake, lot, "wheat".to_owned(), true),
         Notice::NotFreeOf(bake, lot, "rye".to_owned(), false),
+        Notice::NoLongerFreeOf(bake, "wheat".to_owned(), "oats".to_owned()),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, false),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4310, true),
         Notice::CalledAlmostLike("Tarn Fel".to_owned(), vec!["Tarn Fell".to_owned()]),

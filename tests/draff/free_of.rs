@@ -75,3 +75,22 @@ fn a_trace_of_gluten_finds_every_lot_that_holds_it() {
         "everything with gluten or wheat or spelt",
     );
 }
+
+/// Only one thing is kept that a bake must be free of.
+#[test]
+fn what_a_change_drops_is_told() {
+    let (kitchen, _) = with_grist("rice 100%");
+    kitchen.ok(&format!("{ADD} --free-of wheat"));
+    let told = kitchen.told("bake change B-1S --free-of oats");
+    has(
+        &told,
+        "warning: B-1S is no longer free of wheat, only of oats",
+    );
+    has(&told, "draff bake change B-1S --free-of 'wheat and oats'");
+    let told = kitchen.told("bake change B-1S --free-of 'wheat and oats'");
+    assert!(!told.contains("no longer"), "{told}");
+    let told = kitchen.told("bake change B-1S --free-of gluten");
+    assert!(!told.contains("no longer"), "{told}");
+    let told = kitchen.told("bake change B-1S --pieces 5");
+    assert!(!told.contains("no longer"), "{told}");
+}

@@ -105,6 +105,7 @@ impl Desk {
             let bake = act.view().bake(request.bake)?;
             let setting = changed_setting(request, &bake, act.view())?;
             let mut notices = check(&setting, act.view(), now)?;
+            notices.extend(no_longer_free_of(&bake, &setting));
             let before = BakeAnswer::of(bake.clone())?;
             let changed = act.change_bake(&bake, &setting)?;
             let after = BakeAnswer::of(changed.clone())?;
@@ -196,6 +197,17 @@ fn changed_setting(
         lots,
         note: wishes.note.clone().or(before.note.clone()),
     })
+}
+
+/// What a bake is not to be free of any more, since only one thing is kept: what is asked for now.
+fn no_longer_free_of(before: &BakeRecord, setting: &BakeSetting) -> Option<Notice> {
+    let (was, is) = before
+        .setting
+        .free_of
+        .as_ref()
+        .zip(setting.free_of.as_ref())?;
+    (!cereals::covers(is, was))
+        .then(|| Notice::NoLongerFreeOf(before.code, was.clone(), is.clone()))
 }
 
 /// Refuses a bake that cannot be: a dough that does not come out, lots that may not go into it by then.

@@ -54,6 +54,7 @@ impl Notice {
             | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
+            | Self::NoLongerFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
             | Self::DryLossDoubtful { .. }
