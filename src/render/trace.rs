@@ -2,7 +2,7 @@
 
 use super::numbers::{self, MassUnit, Units};
 use super::words::Lines;
-use super::{log, times, words};
+use super::{bake, log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Destination, How, Outflow, TracedLot, Writers};
@@ -262,6 +262,10 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
             "      ",
             &lots.join(", "),
         );
+    }
+    if let Some(found) = &bake.not_free {
+        let words = bake::not_free(found, true);
+        reader.lines.add(&mut out, "    ", "      ", &words);
     }
     out
 }

@@ -1,6 +1,7 @@
 //! What a bake must be free of: which words are understood, and what is said where the grain may hold it after all.
 
 use crate::env::{Kitchen, LOAF, has, one_line};
+use serde_json::json;
 
 const ADD: &str = "bake add \"small loaf\" --at \"2026-11-20 12:00\" mix --pieces 4";
 
@@ -93,4 +94,83 @@ fn what_a_change_drops_is_told() {
     assert!(!told.contains("no longer"), "{told}");
     let told = kitchen.told("bake change B-1S --pieces 5");
     assert!(!told.contains("no longer"), "{told}");
+}
+
+/// The mark stands in every answer about the bake, and in a list with no other word of it.
+#[track_caller]
+fn is_marked(kitchen: &Kitchen, lot: &str, holds: &str) {
+    let mark = format!("{holds} though it was to be free of it, as known now: {lot}");
+    for ask in [
+        "bake show B-1S",
+        "trace B-1S",
+        &format!("trace {lot}"),
+        "report",
+    ] {
+        has(&one_line(&kitchen.ok(ask)), &mark);
+    }
+    has(
+        &one_line(&kitchen.ok("bake list --all")),
+        &format!("small loaf, done, {holds}"),
+    );
+    let shown = kitchen.json("bake show B-1S");
+    assert_eq!(shown["not_free_lots"], json!([lot]));
+    let traced = kitchen.json("trace B-1S");
+    assert_eq!(traced["bakes"][0]["not_free_of"], "wheat");
+    assert_eq!(traced["bakes"][0]["not_free_lots"], json!([lot]));
+    let report = kitchen.json("report");
+    assert_eq!(report["bakes"][0]["not_free_of"], "wheat");
+    let csv = kitchen.ok("trace B-1S --csv -");
+    assert!(csv.lines().any(|row| row.ends_with(",wheat")), "{csv}");
+}
+
+/// A bake free of wheat, done with grain of barley. Gives its lot.
+fn baked_of_barley() -> (Kitchen, String) {
+    let (mut kitchen, lot) = with_grist("pale barley malt 100%");
+    kitchen.ok(&format!("{ADD} --free-of wheat --lot {lot}"));
+    kitchen.at("2026-11-20T12:10:00Z");
+    kitchen.ok("bake done B-1S");
+    let shown = kitchen.ok("bake show B-1S");
+    assert!(!shown.contains("HOLD"), "{shown}");
+    let shown = kitchen.json("bake show B-1S");
+    assert_eq!(shown["not_free_lots"], json!([]));
+    (kitchen, lot)
+}
+
+#[test]
+fn a_bake_stays_marked_once_its_grain_turns_out_to_be_another_lot() {
+    let (kitchen, _) = baked_of_barley();
+    let used = kitchen.last_entry("use");
+    let wheat = kitchen.lot_from("Tarn Fell", "--wet 6kg --grist \"wheat malt 100%\"");
+    kitchen.ok(&format!("correct {used} --lot {wheat} --reason slip"));
+    is_marked(&kitchen, &wheat, "HOLDS WHEAT");
+}
+
+#[test]
+fn a_bake_stays_marked_once_its_grist_is_corrected() {
+    for (grist, holds) in [
+        ("spelt malt 100%", "HOLDS WHEAT"),
+        ("pale malt 100%", "MAY HOLD WHEAT"),
+    ] {
+        let (kitchen, lot) = baked_of_barley();
+        let pickup = kitchen.last_entry("pickup");
+        kitchen.ok(&format!(
+            "correct {pickup} --grist \"{grist}\" --reason slip"
+        ));
+        is_marked(&kitchen, &lot, holds);
+    }
+}
+
+#[test]
+fn an_open_bake_is_marked_too() {
+    let (kitchen, lot) = with_grist("pale barley malt 100%");
+    kitchen.ok(&format!("{ADD} --free-of wheat --lot {lot}"));
+    let pickup = kitchen.last_entry("pickup");
+    kitchen.ok(&format!(
+        "correct {pickup} --grist \"wheat malt 100%\" --reason slip"
+    ));
+    has(
+        &one_line(&kitchen.ok("bake show B-1S")),
+        "HOLDS WHEAT though it is to be free of it",
+    );
+    has(&one_line(&kitchen.ok("bake list")), "HOLDS WHEAT");
 }
