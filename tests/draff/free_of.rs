@@ -123,9 +123,11 @@ fn is_marked(kitchen: &Kitchen, lot: &str, holds: &str) {
     assert!(csv.lines().any(|row| row.ends_with(",wheat")), "{csv}");
 }
 
-/// A bake free of wheat, done with grain of barley. Gives its lot.
-fn baked_of_barley() -> (Kitchen, String) {
+/// A bake free of wheat, done with grain of barley. Gives its lot, the entry of its pickup and a lot of wheat.
+fn baked_of_barley() -> (Kitchen, String, i64, String) {
     let (mut kitchen, lot) = with_grist("pale barley malt 100%");
+    let pickup = kitchen.last_entry("pickup");
+    let wheat = kitchen.lot_from("Tarn Fell", "--wet 6kg --grist \"wheat malt 100%\"");
     kitchen.ok(&format!("{ADD} --free-of wheat --lot {lot}"));
     kitchen.at("2026-11-20T12:10:00Z");
     kitchen.ok("bake done B-1S");
@@ -133,14 +135,13 @@ fn baked_of_barley() -> (Kitchen, String) {
     assert!(!shown.contains("HOLD"), "{shown}");
     let shown = kitchen.json("bake show B-1S");
     assert_eq!(shown["not_free_lots"], json!([]));
-    (kitchen, lot)
+    (kitchen, lot, pickup, wheat)
 }
 
 #[test]
 fn a_bake_stays_marked_once_its_grain_turns_out_to_be_another_lot() {
-    let (kitchen, _) = baked_of_barley();
+    let (kitchen, _, _, wheat) = baked_of_barley();
     let used = kitchen.last_entry("use");
-    let wheat = kitchen.lot_from("Tarn Fell", "--wet 6kg --grist \"wheat malt 100%\"");
     kitchen.ok(&format!("correct {used} --lot {wheat} --reason slip"));
     is_marked(&kitchen, &wheat, "HOLDS WHEAT");
 }
@@ -151,8 +152,7 @@ fn a_bake_stays_marked_once_its_grist_is_corrected() {
         ("spelt malt 100%", "HOLDS WHEAT"),
         ("pale malt 100%", "MAY HOLD WHEAT"),
     ] {
-        let (kitchen, lot) = baked_of_barley();
-        let pickup = kitchen.last_entry("pickup");
+        let (kitchen, lot, pickup, _) = baked_of_barley();
         kitchen.ok(&format!(
             "correct {pickup} --grist \"{grist}\" --reason slip"
         ));
