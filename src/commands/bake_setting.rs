@@ -79,7 +79,7 @@ struct Asked {
     #[arg(long, value_name = "NUMBER", value_parser = clap::value_parser!(u32).range(1..=100))]
     most_lots: Option<u32>,
 
-    /// A cereal that must not be in its grain, such as wheat
+    /// A cereal or another allergen that must not be in its grain, such as wheat; gluten stands for every cereal with it
     #[arg(long, value_name = "CEREAL", value_parser = typed::name)]
     free_of: Option<String>,
 

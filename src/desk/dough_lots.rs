@@ -13,7 +13,6 @@ use crate::dough::batch::{self, Batch, BatchRequest, Size};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
 use crate::dough::thirst::ThirstRule;
-use crate::grain::cereals::may_hold;
 use crate::grain::dry_matter::dry_grain;
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode, clipped};
@@ -126,7 +125,7 @@ pub fn named(
 /// Refuses a lot that may hold a cereal which must not be in the dough.
 pub fn refuse_may_hold(lot: &LotRecord, free_of: Option<&str>) -> Result<(), Refusal> {
     match free_of {
-        Some(cereal) if !is_free_of(lot, cereal) => Err(Refusal::MayHold {
+        Some(cereal) if lot.may_hold(cereal) => Err(Refusal::MayHold {
             lot: lot.code,
             cereal: cereal.to_owned(),
             grist: lot.grist.clone(),
@@ -159,7 +158,7 @@ pub fn of_bake(
 pub struct Wishes<'a> {
     /// The largest number of lots.
     pub most_lots: Option<u32>,
-    /// A cereal that must not be in it.
+    /// A cereal or another allergen that must not be in it.
     pub free_of: Option<&'a str>,
 }
 
@@ -227,14 +226,7 @@ pub fn first_expired(
 /// Whether a lot has the form that a dough wants and is free of what it must not hold.
 pub fn suits(lot: &LotRecord, formula: &Formula, wishes: Wishes<'_>) -> bool {
     formula.grain.form.is_none_or(|form| form == lot.form)
-        && wishes.free_of.is_none_or(|cereal| is_free_of(lot, cereal))
-}
-
-/// Whether a lot's grist is known not to hold a cereal, see [`may_hold`].
-pub fn is_free_of(lot: &LotRecord, cereal: &str) -> bool {
-    // A grist that is not understood is one that is not known.
-    let grist = lot.grist.as_deref().and_then(|grist| grist.parse().ok());
-    !may_hold(grist.as_ref(), cereal)
+        && wishes.free_of.is_none_or(|cereal| !lot.may_hold(cereal))
 }
 
 /// Lots in a dough, in this order.

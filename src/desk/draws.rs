@@ -1,6 +1,5 @@
 //! Grain that was used or given away, judged at its moment by what the book knows now.
 
-use super::dough_lots;
 use super::facts::FactFinder;
 use super::{Notice, Refusal, guard};
 use crate::grain::{Ending, LotCode};
@@ -266,7 +265,7 @@ pub(super) fn not_free_of(view: View<'_>, family: &LotNumbers) -> anyhow::Result
     let mut told = Vec::new();
     let mut look_at = |bake: &BakeRecord, lot: &LotRecord, is_baked| {
         if let Some(cereal) = &bake.setting.free_of
-            && !dough_lots::is_free_of(lot, cereal)
+            && lot.may_hold(cereal)
         {
             told.push(Notice::NotFreeOf(
                 bake.code,

@@ -2,8 +2,7 @@
 
 use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::control_chart::Signal;
-use crate::grain::{Ending, Form, LotCode, Step, Treatment};
+use crate::grain::{Ending, Form, LotCode, Step, Treatment, control_chart::Signal};
 use crate::keeping::{AwaitsFile, Overruled, PlaceKind, Verdict};
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain, temperature::Limit};
 use crate::report::promise::LostGrain;
@@ -73,6 +72,8 @@ pub enum Notice {
     WarmSince(LotCode, Instant, i64, WarmTime),
     /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.
     NotFreeOf(BakeCode, LotCode, String, bool),
+    /// A bake was to be free of something, and by a change it is to be free of something else alone.
+    NoLongerFreeOf(BakeCode, String, String),
     /// A source of this name is called almost like others.
     CalledAlmostLike(String, Vec<String>),
     /// The same was written down before, within minutes.

@@ -147,10 +147,12 @@ impl Part {
             return None;
         };
         let aim = What::Activity(rules.dried.activity_aim);
+        let weighed_out = self.answer.as_of;
         let shown = then(&self.histories, now, aim);
-        let keeping = assess_all(&shown, rules, zone, self.answer.as_of);
+        let keeping = assess_all(&shown, rules, zone, weighed_out);
         let is_in_time = now <= by && keeping.verdict.may_be_used();
-        is_in_time.then_some((keeping, StillTo::ShowDry(by)))
+        // The dough does not wait: what is shown dry after that goes into no dough.
+        is_in_time.then_some((keeping, StillTo::ShowDry(by.min(weighed_out))))
     }
 }
 

@@ -164,6 +164,18 @@ impl Allergens {
         Self(self.0 | other.0)
     }
 
+    /// Whether any of them is among others.
+    pub const fn has_any_of(self, others: Self) -> bool {
+        self.0 & others.0 != 0
+    }
+
+    /// The words by which names tell them.
+    pub fn words() -> impl Iterator<Item = &'static str> {
+        GROUPS
+            .iter()
+            .flat_map(|(name, told_by)| std::iter::once(*name).chain(told_by.iter().copied()))
+    }
+
     /// Whether there are none.
     pub const fn is_empty(self) -> bool {
         self.0 == 0

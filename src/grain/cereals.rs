@@ -3,19 +3,29 @@
 //! That goes by the words in which the grist is written. It is a matter of health, so what is not told may be
 //! there, and a word inside a longer word counts.
 
+mod asked;
+
+pub use asked::{covers, refuse_unknown};
+
 use super::Grist;
+use super::allergens::Allergens;
+use asked::{asks_for_gluten, is_known, meant};
+
+/// Cereals with gluten: Regulation (EU) No 1169/2011, Annex II, point 1; spelt and khorasan wheat count as wheat there.
+pub const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
 
 /// Words for a cereal, and the cereal in whose allergen it falls. Spelt, einkorn, emmer, durum and khorasan
 /// are wheat: Regulation (EU) No 1169/2011, Annex II, names "wheat (such as spelt and khorasan wheat)";
-/// the others of the genus from memory. Triticale is bred of wheat and rye. The last four are no cereal that
-/// the Annex names; they are brewed with, common practice, no source.
-const CEREALS: [(&str, &[&str]); 17] = [
+/// the others of the genus, and kamut as a name of khorasan, from memory. Triticale is bred of wheat and rye.
+/// Those from rice on are no cereal that the Annex names; they are brewed with, common practice, no source.
+const CEREALS: [(&str, &[&str]); 18] = [
     ("wheat", &["wheat"]),
     ("spelt", &["wheat"]),
     ("einkorn", &["wheat"]),
     ("emmer", &["wheat"]),
     ("durum", &["wheat"]),
     ("khorasan", &["wheat"]),
+    ("kamut", &["wheat"]),
     ("triticale", &["wheat", "rye"]),
     ("rye", &["rye"]),
     ("barley", &["barley"]),
@@ -42,15 +52,19 @@ pub enum Says {
 
 /// What a grist says of what is asked for: a cereal, or any part of the name of a malt.
 ///
-/// Of a cereal all that falls under it counts: spelt is wheat. Of the name of a malt the very words count, and
-/// a grist that is told in full and has other words is without it.
+/// Of a cereal all that falls under it counts: spelt is wheat, and gluten is in each of [`WITH_GLUTEN`]. Of the
+/// name of a malt the very words count, and a grist that is told in full and has other words is without it.
 pub fn says(grist: Option<&Grist>, asked: &str) -> Says {
     let asked = asked.trim().to_lowercase();
     let Some(grist) = grist else {
         return Says::MayHold;
     };
-    let cereals: Vec<&str> = asked.split_whitespace().map(one_word).collect();
-    let is_cereal = cereals.iter().all(|word| is_known(word));
+    let cereals: Vec<&str> = if asks_for_gluten(&asked) {
+        WITH_GLUTEN.to_vec()
+    } else {
+        asked.split_whitespace().map(one_word).collect()
+    };
+    let is_cereal = cereals.iter().all(|word| is_cereal(word));
     let names = grist.parts().iter().any(|part| {
         let name = part.name.to_lowercase();
         let falls_under = |(word, under): &(&str, &[&str])| {
@@ -69,31 +83,43 @@ pub fn says(grist: Option<&Grist>, asked: &str) -> Says {
     }
 }
 
-/// Other words of the table that fall under a cereal, as spelt does under wheat.
+/// Other words of the table that fall under a cereal, as spelt does under wheat, or that hold gluten.
 pub fn under(asked: &str) -> Vec<&'static str> {
-    let asked = one_word(asked.trim()).to_lowercase();
+    let asked = asked.trim().to_lowercase();
+    let asked = one_word(&asked);
+    let cereals = if asks_for_gluten(asked) {
+        WITH_GLUTEN.to_vec()
+    } else {
+        vec![asked]
+    };
     CEREALS
         .iter()
-        .filter(|(word, under)| one_word(word) != asked && under.contains(&asked.as_str()))
+        .filter(|(word, under)| {
+            one_word(word) != asked && under.iter().any(|cereal| cereals.contains(cereal))
+        })
         .map(|(word, _)| *word)
         .collect()
 }
 
-/// Whether a lot of this grist may hold a cereal. An unknown grist may hold any, and so does a part that
-/// names no cereal, such as `pale malt`, or a grist whose shares leave something unsaid.
-pub fn may_hold(grist: Option<&Grist>, cereal: &str) -> bool {
+/// Whether a lot of this grist may hold a cereal, another allergen, or any cereal with gluten. An unknown grist may
+/// hold any, and so does a part that names no cereal, such as `pale malt`, or a grist whose shares leave something
+/// unsaid. What is asked for in words that are not known may be in every lot.
+pub fn may_hold(grist: Option<&Grist>, asked: &str) -> bool {
     let Some(grist) = grist else {
         return true;
     };
-    let asked = cereal.trim().to_lowercase();
-    let meant: Vec<&str> = named(&asked).collect();
+    let asked = asked.trim().to_lowercase();
+    let cereals = meant(&asked);
+    let allergens = Allergens::named_in(&asked);
     !is_whole(grist)
+        || !is_known(&asked)
         || grist.parts().iter().any(|part| {
             let name = part.name.to_lowercase();
             let mut holds = named(&name).peekable();
             holds.peek().is_none()
                 || name.contains(&asked)
-                || holds.any(|held| meant.contains(&held))
+                || Allergens::named_in(&name).has_any_of(allergens)
+                || holds.any(|held| cereals.contains(&held))
         })
 }
 
@@ -120,7 +146,7 @@ fn one_word(word: &str) -> &str {
     }
 }
 
-fn is_known(word: &str) -> bool {
+fn is_cereal(word: &str) -> bool {
     CEREALS
         .iter()
         .any(|(known, under)| word == one_word(known) || under.contains(&word))
@@ -149,9 +175,56 @@ mod tests {
         assert!(may("pale malt 100%", "wheat"));
         assert!(may("barley malt 80%", "wheat"));
         assert!(!may("barley malt, oats", "wheat"));
-        // A word that is no cereal is looked for as it stands.
         assert!(may("barley malt 90%, buckwheat 10%", "buckwheat"));
+        // Other allergens are told by other words, and hops are no cereal.
         assert!(may("barley malt 90%, hops 10%", "sesame"));
+        assert!(may("barley malt 90%, oats with whey 10%", "milk"));
+        assert!(!may("barley malt 100%", "milk"));
+        // Nobody knows what a word means that is not known.
+        assert!(may("barley malt 100%", "Weizen"));
+        assert!(may("barley malt 100%", "wheat, whaet"));
+        assert!(!may("barley malt 100%", "wheat and rye"));
+        assert!(may("barley malt 90%, rye malt 10%", "wheat and rye"));
+    }
+
+    /// Regulation (EU) No 1169/2011, Annex II, 1.
+    #[test]
+    fn gluten_is_in_every_cereal_that_the_annex_names() {
+        let may = |text: &str, asked| may_hold(Some(&grist(text)), asked);
+        for asked in [
+            "gluten",
+            "Gluten",
+            "cereals with gluten",
+            "cereal with gluten",
+        ] {
+            for held in [
+                "wheat",
+                "rye",
+                "barley",
+                "oats",
+                "spelt",
+                "kamut",
+                "khorasan",
+                "durum",
+                "emmer",
+                "einkorn",
+                "triticale",
+            ] {
+                let text = format!("rice 90%, {held} malt 10%");
+                assert!(may(&text, asked), "{asked}: {text}");
+                assert_eq!(
+                    says(Some(&grist(&text)), asked),
+                    Says::Names,
+                    "{asked}: {text}"
+                );
+            }
+            assert!(may("rice 90%, pale malt 10%", asked));
+            assert!(!may("rice 50%, maize 50%", asked));
+            assert_eq!(says(Some(&grist("rice, maize")), asked), Says::Without);
+            assert_eq!(says(Some(&grist("pale malt")), asked), Says::MayHold);
+        }
+        assert!(may("barley malt 90%, durum malt 10%", "kamut"));
+        assert_eq!(under("gluten").len(), 11);
     }
 
     /// Regulation (EU) No 1169/2011, Annex II, 1: "wheat (such as spelt and khorasan wheat), rye, barley, oats".
@@ -195,6 +268,7 @@ mod tests {
                 "emmer",
                 "durum",
                 "khorasan",
+                "kamut",
                 "triticale"
             ]
         );

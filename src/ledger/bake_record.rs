@@ -5,6 +5,8 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::batch::Size;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Point;
+use crate::grain::LotCode;
+use crate::grain::cereals::Says;
 use crate::quantity::text::one_of;
 use crate::quantity::{Instant, Milligrams, Problem};
 use std::str::FromStr;
@@ -43,6 +45,50 @@ impl BakeRecord {
     }
 }
 
+impl BakeRecord {
+    /// What it is to be free of, where lots in it, or that it names, may hold that by what is known now.
+    pub fn not_free(&self) -> Option<NotFree> {
+        let of = self.setting.free_of.as_deref()?;
+        let lots: Vec<&LotRecord> = match &self.end {
+            None => self.setting.lots.iter().collect(),
+            Some(BakeEnd::Done(result)) => result.draws.iter().map(|(lot, _)| lot).collect(),
+            Some(BakeEnd::Dropped { .. }) => Vec::new(),
+        };
+        lots.into_iter()
+            .fold(None, |known, lot| NotFree::with(known, of, lot))
+    }
+}
+
+/// That a bake may hold what it is to be free of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotFree {
+    /// What it is to be free of.
+    pub of: String,
+    /// The lots that may hold it.
+    pub lots: Vec<LotCode>,
+    /// Whether the grist of one of them names it.
+    pub is_named: bool,
+}
+
+impl NotFree {
+    /// The same with a lot more, where that may hold it.
+    pub fn with(known: Option<Self>, of: &str, lot: &LotRecord) -> Option<Self> {
+        if !lot.may_hold(of) {
+            return known;
+        }
+        let mut found = known.unwrap_or_else(|| Self {
+            of: of.to_owned(),
+            lots: Vec::new(),
+            is_named: false,
+        });
+        found.is_named |= lot.says(of) == Says::Names;
+        if !found.lots.contains(&lot.code) {
+            found.lots.push(lot.code);
+        }
+        Some(found)
+    }
+}
+
 /// Pieces of a bake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Pieces {
@@ -71,7 +117,7 @@ pub struct BakeSetting {
     pub firm: bool,
     /// The largest number of lots in it.
     pub most_lots: Option<u32>,
-    /// A cereal that must not be in its grain.
+    /// A cereal or another allergen that must not be in its grain.
     pub free_of: Option<String>,
     /// The lots it is to be made of, in the order in which they are used up.
     pub lots: Vec<LotRecord>,

@@ -47,10 +47,19 @@ impl LotRecord {
         Allergens::named_in_any(self.grist.as_deref())
     }
 
-    /// What its grist says of a cereal or malt. A grist that is not understood is one that is not known.
+    /// What its grist says of a cereal or malt.
     pub fn says(&self, asked: &str) -> Says {
-        let grist: Option<Grist> = self.grist.as_deref().and_then(|text| text.parse().ok());
-        cereals::says(grist.as_ref(), asked)
+        cereals::says(self.known_grist().as_ref(), asked)
+    }
+
+    /// Whether it may hold a cereal or another allergen by its grist, see [`cereals::may_hold`].
+    pub fn may_hold(&self, asked: &str) -> bool {
+        cereals::may_hold(self.known_grist().as_ref(), asked)
+    }
+
+    /// A grist that is not understood is one that is not known.
+    fn known_grist(&self) -> Option<Grist> {
+        self.grist.as_deref().and_then(|text| text.parse().ok())
     }
 }
 

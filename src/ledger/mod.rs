@@ -65,7 +65,9 @@ mod usage;
 pub(crate) use acts::Act;
 pub use acts::Signature;
 pub use as_of::AsOf;
-pub use bake_record::{BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured, Pieces};
+pub use bake_record::{
+    BakeEnd, BakeRecord, BakeResult, BakeSetting, CameOut, Measured, NotFree, Pieces,
+};
 pub use bakes::Which;
 pub use chain::Digest;
 pub use correct::{Amended, AmendedArrival, Writers};

@@ -163,13 +163,20 @@ impl View<'_> {
     fn sources_near(&self, name: &str) -> anyhow::Result<Vec<SourceRecord>> {
         let all = self.sources()?;
         let called = called(&all, name);
-        let near: Vec<i64> = all
+        Ok(near_to(all, &called, &[name.to_owned()]))
+    }
+
+    /// Sources that may be meant by this one too, with all names that it has or had, or that one has which it is one
+    /// with: a name that is near to any of them may be a slip of it, whichever of them is asked for.
+    fn sources_near_any(&self, name: &str) -> anyhow::Result<(Vec<SourceRecord>, Vec<String>)> {
+        let all = self.sources()?;
+        let called = called(&all, name);
+        let own = all
             .iter()
-            .filter(|source| !called.contains(&source.same_as))
-            .filter(|source| source.names().any(|one| near_name::is_near(one, name)))
-            .map(|source| source.same_as)
-            .collect();
-        Ok(of_these(all, &near))
+            .filter(|source| called.contains(&source.same_as))
+            .flat_map(SourceRecord::names);
+        let names: Vec<String> = own.cloned().chain([name.to_owned()]).collect();
+        Ok((near_to(all, &called, &names), names))
     }
 
     /// The source that is meant by a name, or the one that it is one with.
@@ -180,7 +187,8 @@ impl View<'_> {
 
     /// Names of sources that may be meant by this one too: of each the one by which it is called, where that is near.
     pub fn names_near(&self, name: &str) -> anyhow::Result<Vec<String>> {
-        Ok(near_names(&self.sources_near(name)?, name))
+        let (near, names) = self.sources_near_any(name)?;
+        Ok(near_names(&near, &names))
     }
 
     /// Refuses a name that is near to that of another source. One that is to be called so, with how it was named, is not
@@ -202,7 +210,7 @@ impl View<'_> {
         }
         Err(BookRefusal::NearSource {
             name: name.to_owned(),
-            near: near_names(&near, name),
+            near: near_names(&near, &[name.to_owned()]),
             renamed: renamed.map(|(_, source)| source.to_owned()),
         }
         .into())
@@ -221,7 +229,7 @@ impl View<'_> {
     ) -> anyhow::Result<Option<String>> {
         let Some(name) = name else { return Ok(None) };
         let mut all = self.sources_called(name)?;
-        all.extend(self.sources_near(name)?);
+        all.extend(self.sources_near_any(name)?.0);
         Ok(Some(list(&all)))
     }
 
@@ -339,11 +347,26 @@ fn of_these(all: Vec<SourceRecord>, roots: &[i64]) -> Vec<SourceRecord> {
         .collect()
 }
 
-/// Of each source a name of its own that is near to this one.
-fn near_names(near: &[SourceRecord], name: &str) -> Vec<String> {
+/// The sources that are none of these and one of whose names is near to one of the names.
+fn near_to(all: Vec<SourceRecord>, own: &[i64], names: &[String]) -> Vec<SourceRecord> {
+    let near: Vec<i64> = all
+        .iter()
+        .filter(|source| !own.contains(&source.same_as))
+        .filter(|source| source.names().any(|one| is_near_any(one, names)))
+        .map(|source| source.same_as)
+        .collect();
+    of_these(all, &near)
+}
+
+fn is_near_any(name: &str, names: &[String]) -> bool {
+    names.iter().any(|one| near_name::is_near(name, one))
+}
+
+/// Of each source a name of its own that is near to one of these.
+fn near_names(near: &[SourceRecord], names: &[String]) -> Vec<String> {
     let mut names: Vec<String> = near
         .iter()
-        .filter_map(|source| source.names().find(|one| near_name::is_near(one, name)))
+        .filter_map(|source| source.names().find(|one| is_near_any(one, names)))
         .cloned()
         .collect();
     names.sort();

@@ -3,14 +3,14 @@
 use super::failure::in_entry;
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{FACTS, KnownLots};
-use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
+use super::{BakeRecord, EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::grain::cereals::{self, Says};
 use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveDate;
 use rusqlite::params;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, hash_map::Entry};
 use std::sync::Arc;
 
 /// A lot and how it came to be.
@@ -59,6 +59,8 @@ pub struct Outflow {
     /// Whether people ate or are to eat it and it was past or unknown then, by what is known now. The keeping clock
     /// says so, not the book: nobody has asked it yet where this is false.
     pub unusable: bool,
+    /// What the bake of the book into which it went was to be free of.
+    pub free_of: Option<String>,
     /// What was said of it.
     pub words: Option<String>,
     /// Who wrote that down.
@@ -386,7 +388,7 @@ impl View<'_> {
              WHERE entry.id = ?1",
         )?;
         let mut lots = KnownLots::default();
-        let mut pieces: HashMap<BakeCode, Pieces> = HashMap::new();
+        let mut bakes: HashMap<BakeCode, BakeRecord> = HashMap::new();
         let mut found = Vec::with_capacity(numbers.len());
         for number in numbers {
             let mut rows = statement.query(params![number])?;
@@ -395,15 +397,16 @@ impl View<'_> {
             };
             let of_entry = |error| in_entry(error, *number);
             let weighed = || row.get::<_, i64>(3);
+            let mut free_of: Option<String> = None;
             let (to, wet) = match row.get(1)? {
                 EntryKind::Use => match row.get::<_, Option<u32>>(6)?.map(BakeCode::new) {
                     Some(code) => {
-                        let pieces = match pieces.get(&code) {
-                            Some(pieces) => *pieces,
-                            None => *pieces
-                                .entry(code)
-                                .or_insert(self.bake(&code.to_string())?.pieces()),
+                        let bake = match bakes.entry(code) {
+                            Entry::Occupied(known) => known.into_mut(),
+                            Entry::Vacant(new) => new.insert(self.bake(&code.to_string())?),
                         };
+                        free_of.clone_from(&bake.setting.free_of);
+                        let pieces = bake.pieces();
                         (Destination::Bake { code, pieces }, weighed()?)
                     }
                     None => (Destination::Named, weighed()?),
@@ -422,6 +425,7 @@ impl View<'_> {
                 to,
                 wet: Milligrams::new(wet),
                 unusable: false,
+                free_of,
                 words: row.get(4).map_err(of_entry)?,
                 writers: self.writers(row.get(5).map_err(of_entry)?, row.get(11)?)?,
             };

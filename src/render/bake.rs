@@ -6,7 +6,7 @@ use super::{times, timetable, words};
 use crate::desk::BakeWrittenDown;
 use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::at_night;
-use crate::ledger::BakeEnd;
+use crate::ledger::{BakeEnd, NotFree};
 use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
@@ -40,6 +40,8 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
         if !answer.lost.is_empty() {
             state.push_str(", loses promised grain: draff plan");
         }
+        let not_free = answer.bake.not_free();
+        let holds = not_free.map_or(String::new(), |found| format!(", {}", holds(&found)));
         rows.push(vec![
             answer.bake.code.to_string(),
             times::moment(answer.needs.timetable.mix_at, now, zone),
@@ -49,7 +51,7 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
                 setting.pieces,
                 units.weighed_among(setting.piece, unit)
             ),
-            format!("{}{state}", setting.formula.name),
+            format!("{}{state}{holds}", setting.formula.name),
         ]);
     }
     words::table(&rows, &[false, false, false, false, false]).join("\n") + "\n"
@@ -90,6 +92,9 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         line("Night", &night);
     }
     line("Grain", &grain(answer, units));
+    if let Some(found) = answer.bake.not_free() {
+        line("Warning", &not_free(&found, answer.bake.end.is_some()));
+    }
     let is_done = matches!(answer.bake.end, Some(BakeEnd::Done(_)));
     for lot in answer.lots.iter().filter(|_| !is_done) {
         let is_gone = lot.is_used_up() && answer.bake.end.is_none();
@@ -261,6 +266,23 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
 pub(super) fn lost(one: &LostGrain, units: Units) -> String {
     let (wet, lot, verdict) = (units.weighed(one.wet), one.lot, one.verdict);
     format!("{wet} of {lot} is {verdict} by then")
+}
+
+/// `HOLDS WHEAT though it was to be free of it, as known now: THR-261116-1Z`.
+pub fn not_free(found: &NotFree, is_baked: bool) -> String {
+    let lots: Vec<String> = found.lots.iter().map(ToString::to_string).collect();
+    format!(
+        "{} though it {} to be free of it, as known now: {}",
+        holds(found),
+        if is_baked { "was" } else { "is" },
+        lots.join(", ")
+    )
+}
+
+/// `HOLDS WHEAT`, or `MAY HOLD WHEAT` where no grist names it.
+pub fn holds(found: &NotFree) -> String {
+    let holds = if found.is_named { "HOLDS" } else { "MAY HOLD" };
+    format!("{holds} {}", found.of.to_uppercase())
 }
 
 /// `5.515 kg of THR-261116-1Z, accepted Fri 20 Nov 19:30`, for each lot that is promised to a bake.

@@ -6,6 +6,7 @@
 use crate::dough::hold_back::HoldBack;
 use crate::grain::Estimate;
 use crate::grain::moisture_test::Unfinished;
+use crate::ledger::NotFree;
 use crate::quantity::{Uncertain, Zone, mass};
 use crate::report::count::CountAnswer;
 use crate::report::moisture::MoistureAnswer;
@@ -105,6 +106,12 @@ struct CautionText {
 /// Grams without the noise of floating point below a microgram.
 fn grams(value: Mass) -> f64 {
     (mass::grams(value) * 1e6).round() / 1e6
+}
+
+/// The lots of a bake that may hold what it is to be free of.
+fn not_free_lots(found: Option<&NotFree>) -> Vec<String> {
+    let lots = found.into_iter().flat_map(|found| &found.lots);
+    lots.map(ToString::to_string).collect()
 }
 
 /// A fraction without the noise of floating point.

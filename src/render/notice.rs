@@ -11,6 +11,7 @@ use uom::si::power::kilowatt;
 mod counted;
 mod dry_loss;
 mod far_from_sheet;
+mod free_of;
 mod hindrance;
 mod less_warm;
 mod not_learned;
@@ -75,12 +76,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WarmSince(lot, from, minutes, known) => {
             warm_since::words(*lot, (*from, *minutes), *known, zone)
         }
-        Notice::NotFreeOf(bake, lot, cereal, false) => format!(
-            "{bake} is to be free of {cereal}, and lot `{lot}` may hold it. Name another: `draff bake change {bake} --lot LOT`"
-        ),
-        Notice::NotFreeOf(bake, lot, cereal, true) => format!(
-            "{bake} was to be free of {cereal}, and lot `{lot}` in it may hold it. Who has the bread: `draff trace {bake}`"
-        ),
+        Notice::NotFreeOf(bake, lot, of, is_baked) => free_of::may_hold(*bake, *lot, of, *is_baked),
+        Notice::NoLongerFreeOf(bake, was, is) => free_of::replaced(*bake, was, is),
         Notice::CalledAlmostLike(name, near) => format!(
             "`{name}` is called almost like {}. If they are one: `draff source merge {} --into {}`",
             words::quoted(near),

@@ -2,7 +2,7 @@
 
 use super::numbers::{self, MassUnit, Units};
 use super::words::Lines;
-use super::{log, times, words};
+use super::{bake, log, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Destination, How, Outflow, TracedLot, Writers};
@@ -272,6 +272,10 @@ fn bake_words(bake: &TracedBake, reader: Reader<'_>) -> String {
             &lots.join(", "),
         );
     }
+    if let Some(found) = &bake.not_free {
+        let words = bake::not_free(found, true);
+        reader.lines.add(&mut out, "    ", "      ", &words);
+    }
     out
 }
 
@@ -412,7 +416,7 @@ fn sum(out: &mut String, balance: &Balance, trace: &Trace<'_>, reader: Reader<'_
             "Warning: ",
             "  ",
             &format!(
-                "not all may be accounted for: {} is called almost like the source asked for, and its lots are counted in. If both are one: {}",
+                "not all may be accounted for: {} is almost a name that the source asked for has or had, and its lots are counted in. If both are one: {}",
                 words::quoted(near),
                 merge.join(", ")
             ),

@@ -9,7 +9,7 @@ use crate::quantity::{Milligrams, Zone};
 use std::io::Write;
 
 /// The columns, in order. Others rely on them.
-const COLUMNS: [&str; 16] = [
+const COLUMNS: [&str; 17] = [
     "record",
     "at",
     "lot",
@@ -26,6 +26,7 @@ const COLUMNS: [&str; 16] = [
     "note",
     "may_hold",
     "unusable",
+    "not_free_of",
 ];
 
 /// Writes the trace as CSV, header included.
@@ -46,7 +47,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 lot.wet,
                 "",
                 lot.writers.by.as_deref().unwrap_or(""),
-                (may_hold(&lot), false),
+                (may_hold(&lot), false, ""),
             );
             writer.write_record(cells).map_err(failed)?;
         }
@@ -67,6 +68,8 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 Destination::Named => ([said, String::new(), String::new()], String::new()),
                 _ => (NO_BAKE, said),
             };
+            let free_of = out.free_of.as_deref();
+            let not_free_of = free_of.filter(|of| out.lot.may_hold(of));
             let cells = row(
                 (end(&out).unwrap_or("bake"), zone.rfc3339(out.at)),
                 (&lot, zone),
@@ -74,7 +77,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 out.wet,
                 "",
                 &note,
-                (may_hold(&lot), out.unusable),
+                (may_hold(&lot), out.unusable, not_free_of.unwrap_or("")),
             );
             writer.write_record(cells).map_err(failed)?;
         }
@@ -88,7 +91,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
                 *wet,
                 place,
                 "",
-                (may_hold(&lot), unusable),
+                (may_hold(&lot), unusable, ""),
             );
             writer.write_record(cells).map_err(failed)?;
         }
@@ -104,8 +107,8 @@ fn row(
     wet: Milligrams,
     place: &str,
     note: &str,
-    (may_hold, unusable): (bool, bool),
-) -> [String; 16] {
+    (may_hold, unusable, not_free_of): (bool, bool, &str),
+) -> [String; 17] {
     let of: Vec<String> = lot
         .made_of
         .iter()
@@ -128,5 +131,6 @@ fn row(
         safe(note),
         if may_hold { "yes" } else { "" }.to_owned(),
         if unusable { "yes" } else { "" }.to_owned(),
+        safe(not_free_of),
     ]
 }

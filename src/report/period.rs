@@ -9,7 +9,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::grain::Evidence;
 use crate::keeping::PlaceKind;
 use crate::keeping::air::watch::{Excursion, Watch};
-use crate::ledger::{EntryRecord, LotRecord, Measured};
+use crate::ledger::{EntryRecord, LotRecord, Measured, NotFree};
 use crate::quantity::{Instant, Milligrams, Period, Uncertain};
 use chrono::NaiveDate;
 use uom::si::f64::Mass;
@@ -131,6 +131,8 @@ pub struct EndedBake {
     pub got: Amount,
     /// Whether the grain in it is other than its sheet said the water for.
     pub is_of_other_grain: bool,
+    /// What it was to be free of, where lots in it may hold that by what is known now.
+    pub not_free: Option<NotFree>,
     /// How it ended.
     pub end: EndOfBake,
     /// What the last plan before promised to it: how much, and how much of that was drawn of the promised lots or of

@@ -30,7 +30,7 @@ pub struct SheetAnswer {
     pub piece: Mass,
     /// Allergens other than gluten that the formula and the grists name.
     pub allergens: Allergens,
-    /// A cereal that must not be in its grain.
+    /// A cereal or another allergen that must not be in its grain.
     pub free_of: Option<String>,
     /// Whether somebody counts on it.
     pub firm: bool,

@@ -1,7 +1,7 @@
 //! The answer to `trace`: where grain came from, what was made of it, where it went, and that it adds up.
 
 use crate::grain::{Ending, LotCode};
-use crate::ledger::{Destination, LotRecord, Outflow, Pieces, TracedLot};
+use crate::ledger::{Destination, LotRecord, NotFree, Outflow, Pieces, TracedLot};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 
@@ -26,6 +26,8 @@ pub struct TracedBake {
     pub lots: Vec<LotCode>,
     /// Those of them that were past or unknown when they were used, by what is known now.
     pub unusable: Vec<LotCode>,
+    /// What it was to be free of, where some of them may hold that by what is known now.
+    pub not_free: Option<NotFree>,
     /// Whether all of them only may hold what was asked for.
     pub may_hold: bool,
 }
@@ -50,6 +52,7 @@ impl TracedBake {
                     wet: Milligrams::ZERO,
                     lots: Vec::new(),
                     unusable: Vec::new(),
+                    not_free: None,
                     may_hold: true,
                     at: out.at,
                     name,
@@ -64,6 +67,9 @@ impl TracedBake {
             }
             if out.unusable && !bake.unusable.contains(&out.lot.code) {
                 bake.unusable.push(out.lot.code);
+            }
+            if let Some(of) = &out.free_of {
+                bake.not_free = NotFree::with(bake.not_free.take(), of, &out.lot);
             }
         }
         found

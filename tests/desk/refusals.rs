@@ -804,6 +804,7 @@ fn notices() -> Vec<Notice> {
         },
         Notice::NotFreeOf(bake, lot, "wheat".to_owned(), true),
         Notice::NotFreeOf(bake, lot, "rye".to_owned(), false),
+        Notice::NoLongerFreeOf(bake, "wheat".to_owned(), "oats".to_owned()),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, WarmTime::NotMeasured),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4310, WarmTime::Logged),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, WarmTime::Past(9)),

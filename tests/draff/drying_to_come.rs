@@ -106,6 +106,25 @@ fn grain_that_was_dried_is_still_to_be_shown_dry() {
     assert!(!kitchen.run("sheet B-1S").err.contains("CHANGED"));
 }
 
+/// The clock leaves until 13:59, and the dough does not wait so long.
+#[test]
+fn grain_is_to_be_shown_dry_before_it_goes_into_the_dough() {
+    let (mut kitchen, lot, _) = accepted();
+    let dried = dried(&mut kitchen, &lot, 25.0);
+    for (mix, by) in [("12:50", "12:50"), ("15:00", "13:59")] {
+        kitchen.ok(&format!("bake change B-1S --at \"2026-11-20 {mix}\" mix"));
+        let said = one_line(&kitchen.ok("sheet B-1S"));
+        let activity = format!("measure the water activity of {dried} by Fri 20 Nov {by}.");
+        has(&said, &activity);
+        let sheet = kitchen.json("sheet B-1S");
+        let show_dry_by = text(&list(&sheet, "draws")[0], "show_dry_by");
+        assert!(
+            show_dry_by.starts_with(&format!("2026-11-20T{by}")),
+            "{sheet}"
+        );
+    }
+}
+
 /// Another code and another moisture are no change: what went into the dryer is promised, and the dough takes what it takes.
 #[test]
 fn dried_grain_of_another_moisture_is_the_promised_grain() {

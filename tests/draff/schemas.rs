@@ -418,7 +418,7 @@ fn trace_of_a_lot() {
         "asked": "string", "back": "list", "lots": lots,
         "bakes": [{
             "bake": "string", "formula": "string?", "at": "moment", "pieces": "count?", "wet_g": "number",
-            "of_lots": ["string"], "unusable_lots": "list",
+            "of_lots": ["string"], "unusable_lots": "list", "not_free_of": "string?", "not_free_lots": "list",
         }],
         "ends": [{
             "at": "moment", "lot": "string", "kind": "string", "wet_g": "number", "words": "string?",
@@ -466,7 +466,7 @@ fn bakes_of_a_book() {
         "target_dry_g": "number", "max_dry_g": "number",
         "lots": [{"lot": "string", "verdict": "string", "keep_until": "moment?"}],
         "promised": "list",
-        "most_lots": "count?", "free_of": "string?", "note": "string?",
+        "most_lots": "count?", "free_of": "string?", "not_free_lots": "list", "note": "string?",
         "result": {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],
             "said_pour_g": "number", "said_hold_back_g": "number", "water_g": "number?",

@@ -8,7 +8,7 @@ use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
 use crate::dough::timetable::{self, Point};
-use crate::grain::{Form, Kind, estimate};
+use crate::grain::{Form, Kind, cereals, estimate};
 use crate::keeping::Verdict;
 use crate::ledger::{Act, BakeRecord, BakeSetting, LotRecord, View, Which};
 use crate::quantity::{Instant, Milligrams};
@@ -29,7 +29,7 @@ pub struct BakeWishes {
     pub lots: Vec<String>,
     /// The largest number of lots in it.
     pub most_lots: Option<u32>,
-    /// A cereal that must not be in its grain.
+    /// A cereal or another allergen that must not be in its grain.
     pub free_of: Option<String>,
     /// A note.
     pub note: Option<String>,
@@ -63,6 +63,17 @@ impl BakeWishes {
     fn records(&self, view: View<'_>) -> anyhow::Result<Vec<LotRecord>> {
         lots_named_once(view, &self.lots)
     }
+
+    /// What must not be in its grain, in words that are known.
+    fn known_free_of(&self) -> Result<Option<String>, Refusal> {
+        if let Some(asked) = &self.free_of {
+            cereals::refuse_unknown(asked).map_err(|problem| Refusal::Field {
+                field: "free_of",
+                problem,
+            })?;
+        }
+        Ok(self.free_of.clone())
+    }
 }
 
 impl Desk {
@@ -94,6 +105,7 @@ impl Desk {
             let bake = act.view().bake(request.bake)?;
             let setting = changed_setting(request, &bake, act.view())?;
             let mut notices = check(&setting, act.view(), now)?;
+            notices.extend(no_longer_free_of(&bake, &setting));
             let before = BakeAnswer::of(bake.clone())?;
             let changed = act.change_bake(&bake, &setting)?;
             let after = BakeAnswer::of(changed.clone())?;
@@ -149,7 +161,7 @@ fn new_setting(request: &AddBake<'_>, view: View<'_>) -> anyhow::Result<BakeSett
         share: wishes.share,
         firm: wishes.firm.unwrap_or(true),
         most_lots: wishes.most_lots,
-        free_of: wishes.free_of.clone(),
+        free_of: wishes.known_free_of()?,
         lots: wishes.records(view)?,
         note: wishes.note.clone(),
         formula: record,
@@ -181,10 +193,21 @@ fn changed_setting(
         share: wishes.share.or(before.share),
         firm: wishes.firm.unwrap_or(before.firm),
         most_lots: wishes.most_lots.or(before.most_lots),
-        free_of: wishes.free_of.clone().or(before.free_of.clone()),
+        free_of: wishes.known_free_of()?.or_else(|| before.free_of.clone()),
         lots,
         note: wishes.note.clone().or(before.note.clone()),
     })
+}
+
+/// What a bake is not to be free of any more, since only one thing is kept: what is asked for now.
+fn no_longer_free_of(before: &BakeRecord, setting: &BakeSetting) -> Option<Notice> {
+    let (was, is) = before
+        .setting
+        .free_of
+        .as_ref()
+        .zip(setting.free_of.as_ref())?;
+    (!cereals::covers(is, was))
+        .then(|| Notice::NoLongerFreeOf(before.code, was.clone(), is.clone()))
 }
 
 /// Refuses a bake that cannot be: a dough that does not come out, lots that may not go into it by then.

@@ -57,6 +57,7 @@ impl Notice {
             | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)
             | Self::NotFreeOf(..)
+            | Self::NoLongerFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
             | Self::DryLossDoubtful { .. }

@@ -255,6 +255,7 @@ impl<'a> LotFinder<'a> {
         };
         Ok(EndedBake {
             is_of_other_grain,
+            not_free: bake.not_free(),
             promised: self.promised(&bake, at, draws, plans)?,
             code: bake.code,
             entry,

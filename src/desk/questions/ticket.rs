@@ -2,15 +2,12 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk};
-use crate::grain::cereals::Says;
+use crate::grain::cereals::{Says, WITH_GLUTEN};
 use crate::keeping::Verdict;
 use crate::quantity::Instant;
 use crate::report::LotFacts;
 use crate::report::ticket::{self, Ticket};
 use chrono::Duration;
-
-/// Cereals with gluten: Regulation (EU) No 1169/2011, Annex II, point 1; spelt and khorasan wheat count as wheat there.
-const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
 
 impl Desk {
     /// The labels of some lots on hand, in that order.

@@ -23,7 +23,7 @@ pub struct Trace<'a> {
     pub asked: String,
     /// The source that was asked for.
     pub source: Option<String>,
-    /// Names of sources that may be meant by that one too, whose lots are among these.
+    /// Names of sources that may be meant by any name that this one has or had, whose lots are among these.
     pub near_sources: Vec<String>,
     /// What happened to the grain of one lot, from the brewery to where it is now.
     pub path: Vec<EntryRecord>,

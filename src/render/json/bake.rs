@@ -1,6 +1,6 @@
 //! JSON of bakes.
 
-use super::grams;
+use super::{grams, not_free_lots};
 use crate::ledger::{BakeEnd, BakeResult, CameOut};
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
@@ -34,6 +34,7 @@ pub struct Bake {
     promised: Vec<Promised>,
     most_lots: Option<u32>,
     free_of: Option<String>,
+    not_free_lots: Vec<String>,
     note: Option<String>,
     result: Option<Outcome>,
 }
@@ -144,6 +145,7 @@ impl Bake {
                 .collect(),
             most_lots: setting.most_lots,
             free_of: setting.free_of.clone(),
+            not_free_lots: not_free_lots(answer.bake.not_free().as_ref()),
             note: setting.note.clone(),
             result: match &answer.bake.end {
                 Some(BakeEnd::Done(result)) => Some(Outcome::new(result, zone)),

@@ -1,5 +1,6 @@
 //! JSON of `trace`.
 
+use super::not_free_lots;
 use super::rows::{BrokenOff, Rows};
 use crate::desk;
 use crate::grain::LotCode;
@@ -69,6 +70,8 @@ struct Bake {
     wet_g: f64,
     of_lots: Vec<String>,
     unusable_lots: Vec<String>,
+    not_free_of: Option<String>,
+    not_free_lots: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -180,6 +183,8 @@ impl Bake {
             wet_g: bake.wet.grams(),
             of_lots: bake.lots.iter().map(LotCode::to_string).collect(),
             unusable_lots: bake.unusable.iter().map(LotCode::to_string).collect(),
+            not_free_of: bake.not_free.as_ref().map(|found| found.of.clone()),
+            not_free_lots: not_free_lots(bake.not_free.as_ref()),
         }
     }
 }

@@ -17,8 +17,10 @@ pub fn bakes(report: &PeriodReport) -> Table {
             ("got_dry_g", "Got"),
             ("supply", "Supply"),
             ("reason", "Why not baked"),
+            ("not_free_of", "Not free of"),
         ],
-        spare: &["least_dry_g", "at"],
+        // The words above the table name bakes that are not free of something.
+        spare: &["not_free_of", "least_dry_g", "at"],
         rows: report
             .bakes
             .iter()
@@ -39,6 +41,7 @@ pub fn bakes(report: &PeriodReport) -> Table {
                         EndOfBake::Dropped(reason) => Cell::from(reason.clone()),
                         EndOfBake::Baked(_) => Cell::None,
                     },
+                    Cell::from(bake.not_free.as_ref().map(|found| found.of.clone())),
                 ]
             })
             .collect(),

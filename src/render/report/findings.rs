@@ -5,7 +5,7 @@ use crate::ledger::MovementKind;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, mass};
 use crate::render::numbers::percent;
-use crate::render::{air, source_chart, times};
+use crate::render::{air, bake, source_chart, times};
 use crate::report::period::{MET_FROM, PeriodReport, Supply};
 use uom::si::f64::Mass;
 
@@ -37,6 +37,14 @@ impl Findings<'_> {
             return format!(
                 "{} went to people past its date or of unknown history, by what is known now.",
                 self.reader.weighed(ages.unusable)
+            );
+        }
+        let not_free = report.bakes.iter().filter(|bake| bake.not_free.is_some());
+        let not_free = not_free.count();
+        if not_free > 0 {
+            return format!(
+                "{}: the grain may hold what it was to be free of, by what is known now.",
+                count(not_free, "bake")
             );
         }
         let below = report.supplied(Supply::BelowMinimum);
@@ -183,11 +191,16 @@ impl Findings<'_> {
         if report.bakes.is_empty() {
             return "No bake of the book was baked or dropped.".to_owned();
         }
-        let full = report.supplied(Supply::Full);
-        let mut says = format!(
-            "{full} of {} got as much grain as wanted",
+        let not_free = report.bakes.iter().filter_map(|ended| {
+            let found = bake::not_free(ended.not_free.as_ref()?, true);
+            Some(format!("{} {found}. ", ended.code))
+        });
+        let mut says: String = not_free.collect();
+        says.push_str(&format!(
+            "{} of {} got as much grain as wanted",
+            report.supplied(Supply::Full),
             count(report.bakes.len(), "bake")
-        );
+        ));
         for (supply, words) in [
             (Supply::Less, "got less, but no less than the minimum"),
             (Supply::BelowMinimum, "got less than the minimum"),

@@ -38,7 +38,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
         (draw::choices(visit, "firm", "Whether it is baked", &firm, ""))
         (draw::text(visit, "lot", "Only of this lot", ""))
         (draw::tick(visit, "any_lot", "Of whatever lots suit it, no longer of named ones", false))
-        (draw::text(visit, "free_of", "A cereal that must not be in its grain", ""))
+        (draw::text(visit, "free_of", "A cereal or allergen that must not be in its grain, such as wheat or gluten", ""))
         (draw::text(visit, "note", "Note", ""))
         (draw::book(visit, "Change it"))
     })

@@ -74,6 +74,7 @@ fn list(visit: &mut Visit) -> anyhow::Result<Reply> {
                     a href=(format!("/bake/{}", bake.bake.code)) {
                         b { (bake.bake.code) } " " (setting.formula.name)
                         @if bake.is_overdue(now) { " " span.verdict.past { "overdue" } }
+                        @if let Some(found) = bake.bake.not_free() { " " span.verdict.past { (words::holds(&found)) } }
                         br;
                         "mix " (times::moment(bake.needs.timetable.mix_at, now, zone))
                         ", " (setting.pieces) " × " (units.weighed_among(setting.piece, unit))
@@ -128,6 +129,10 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
             dd { (times::moment(table.ready_at, now, zone)) }
             dt { "Grain" }
             dd { (words::grain(bake, units)) }
+            @if let Some(found) = bake.bake.not_free() {
+                dt { "Warning" }
+                dd { b { (words::not_free(&found, bake.bake.end.is_some())) } }
+            }
             @for lot in &bake.lots {
                 dt { "Lot" }
                 dd { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } " " (draw::verdict(lot)) " when it is mixed" }
