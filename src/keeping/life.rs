@@ -182,7 +182,9 @@ impl Life {
             return;
         }
         let before = history.before_warm_readings(start, rules.cold.limit);
-        let before: Vec<Vec<Interval>> = before.map(|history| intervals(&history)).collect();
+        let mut before: Vec<Vec<Interval>> = before.map(|history| intervals(&history)).collect();
+        let across_seams = timeline::across_seams(history, rules, start);
+        before.extend(across_seams.map(|intervals| wet.clipped(intervals)));
         self.add_warm(&before, rules, at);
         self.add_brought(history, rules, at);
         self.add_day_count_temperature(&before, rules);
