@@ -164,17 +164,18 @@ fn returns(past: &Past, stays: &[FridgeStay], from: Minute, changes: &[Minute]) 
         *at >= from && matches!(told, Told::Read(read) if *read > COLD)
     };
     let mut found = Returns::default();
-    let mut known = vec![(past.clone(), true)];
+    let mut all = vec![past.clone()];
     for (moment, _) in past.told.iter().filter(|one| is_warm(one)) {
         let mut before = past.clone();
         before.told.retain(|one| one.0 < *moment || !is_warm(one));
-        known.push((before, false));
+        all.push(before);
     }
-    for (before, across) in known {
+    let known = all.iter().flat_map(|known| [(known, false), (known, true)]);
+    for (known, across) in known {
         let (mut was, mut firmly_was) = (Class::Cold, Class::Cold);
         let minutes = changes.iter().rev().copied();
         for minute in std::iter::once(from).chain(minutes) {
-            let air = Air::of(&before, stays, from, minute, across);
+            let air = Air::of(known, stays, from, minute, across);
             let is_back = |was: Class| was == Class::Warm && air.class != Class::Warm;
             if is_back(was) {
                 found.all.push(minute);
@@ -254,7 +255,11 @@ fn ends_since_said_cold(
             let air = Air::of(&before, &stays, since, *minute, false);
             let goes_back = was == Class::Warm
                 && (air.comes_into_cold || air.class != Class::Warm && !air.provisional);
-            if goes_back && warm >= 120 {
+            let is_warm_by_two =
+                |minute| Air::of(&before, &stays, since, minute, true).class == Class::Warm;
+            let goes_back_by_two =
+                index > 0 && is_warm_by_two(changes[index - 1]) && !is_warm_by_two(*minute);
+            if (goes_back || goes_back_by_two) && warm >= 120 {
                 ends.push((minute * 60 - 1, Verdict::Past));
                 break;
             }
