@@ -3,8 +3,9 @@
 //! What a reading shows holds until something newer is known. Between two readings the grain is taken
 //! to have been as bad as the worse of the two, and where they lie far apart as bad as the place too: as what a
 //! logger measured there, else as what it states. That holds on where the grain goes on in its place under another code, or
-//! the place is stated anew as warm as it was: neither says how warm the grain is. What a logger in the grain measured are readings of it. What a logger's last reading says of the time after it is
-//! provisional. At a source nothing is known but readings.
+//! the place is stated anew as warm as it was: neither says how warm the grain is. What a logger in the grain measured are
+//! readings of it. What a logger's last reading says of the time after it is provisional. At a source nothing is known but
+//! readings.
 
 use super::history::Stay;
 use super::{History, PlaceKind, RuleSet, What, air};
