@@ -38,6 +38,13 @@ pub enum What {
         /// Temperature the place is stated to hold.
         stated: Temperature,
     },
+    /// The grain goes on in the place that it was in, as a part, a treated or a joined lot: what was weighed out is put back.
+    PutBack {
+        /// Kind of the place.
+        kind: PlaceKind,
+        /// Temperature the place is stated to hold.
+        stated: Temperature,
+    },
     /// The place that the lot is in is stated anew.
     Restated {
         /// Kind of the place.
@@ -86,8 +93,12 @@ pub enum What {
 pub(super) struct Stay {
     /// When it began.
     pub from: Instant,
-    /// When the lot came into the place, which may have been stated anew since.
+    /// When the lot came into the place or was put back there; the place may have been stated anew since.
     pub entered: Instant,
+    /// When its grain came into the place from elsewhere, under whichever code.
+    pub lies_since: Instant,
+    /// Whether the grain was in the place before it began.
+    pub goes_on: bool,
     /// When the next one began, if any.
     pub to: Option<Instant>,
     /// Kind of the place.
@@ -171,9 +182,13 @@ impl History {
             .events
             .iter()
             .filter_map(|event| match event.what {
-                What::Placed { kind, stated } | What::Restated { kind, stated } => Some(Stay {
+                What::Placed { kind, stated }
+                | What::PutBack { kind, stated }
+                | What::Restated { kind, stated } => Some(Stay {
                     from: event.at,
                     entered: event.at,
+                    lies_since: event.at,
+                    goes_on: !matches!(event.what, What::Placed { .. }),
                     to: None,
                     kind,
                     stated,
@@ -182,15 +197,17 @@ impl History {
             })
             .collect();
         stays.sort_by_key(|stay| stay.from);
-        let moves: Vec<Instant> = self
-            .events
-            .iter()
-            .filter(|event| matches!(event.what, What::Placed { .. }))
-            .map(|event| event.at)
-            .collect();
+        let last_of = |is_one: fn(&What) -> bool, by: Instant| {
+            let events = self.events.iter().filter(|event| is_one(&event.what));
+            let moments = events.map(|event| event.at).filter(|at| *at <= by);
+            moments.max().unwrap_or(by)
+        };
         for stay in &mut stays {
-            let entered = moves.iter().copied().filter(|at| *at <= stay.from).max();
-            stay.entered = entered.unwrap_or(stay.from);
+            stay.entered = last_of(
+                |what| matches!(what, What::Placed { .. } | What::PutBack { .. }),
+                stay.from,
+            );
+            stay.lies_since = last_of(|what| matches!(what, What::Placed { .. }), stay.from);
         }
         let begins: Vec<Instant> = stays.iter().skip(1).map(|stay| stay.from).collect();
         for (stay, next) in stays.iter_mut().zip(begins) {

@@ -182,8 +182,14 @@ impl Life {
             self.intervals.clear();
             return;
         }
-        let before = history.before_warm_readings(start, rules.cold.limit);
-        let before: Vec<Vec<Interval>> = before.map(|history| intervals(&history)).collect();
+        let across = |history: &History| {
+            timeline::across_seams(history, rules, start).map(|intervals| wet.clipped(intervals))
+        };
+        let mut before: Vec<Vec<Interval>> = across(history).into_iter().collect();
+        for earlier in history.before_warm_readings(start, rules.cold.limit) {
+            before.push(intervals(&earlier));
+            before.extend(across(&earlier));
+        }
         self.add_warm(&before, rules, at);
         self.add_brought(history, rules, at);
         self.add_day_count_temperature(&before, rules);

@@ -74,12 +74,15 @@ impl History {
             What::Read(temperature) => Some((event.at, temperature)),
             _ => None,
         });
-        // The time between two readings is cut where the grain is moved, worked on or its place stated anew.
+        // The time between two readings is cut where the grain is moved, put back, worked on or its place stated anew.
         let is_cut = |after: Instant, before: Instant| {
             self.events.iter().any(|event| {
                 let cuts = matches!(
                     event.what,
-                    What::Placed { .. } | What::Restated { .. } | What::Handled { .. }
+                    What::Placed { .. }
+                        | What::PutBack { .. }
+                        | What::Restated { .. }
+                        | What::Handled { .. }
                 );
                 cuts && after < event.at && event.at < before
             })

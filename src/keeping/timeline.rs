@@ -2,8 +2,10 @@
 //!
 //! What a reading shows holds until something newer is known. Between two readings the grain is taken
 //! to have been as bad as the worse of the two, and where they lie far apart as bad as the place too: as what a
-//! logger measured there, else as what it states. What a logger in the grain measured are readings of it. What a logger's last reading says of the time after it is
-//! provisional. At a source nothing is known but readings.
+//! logger measured there, else as what it states. That holds on where the grain goes on in its place under another code, or
+//! the place is stated anew as warm as it was: neither says how warm the grain is. What a logger in the grain measured are
+//! readings of it. What a logger's last reading says of the time after it is provisional. At a source nothing is known but
+//! readings.
 
 use super::history::Stay;
 use super::{History, PlaceKind, RuleSet, What, air};
@@ -60,80 +62,163 @@ pub(super) struct Interval {
 /// From memory: a tub of some kilograms freezes through in about a day.
 const FREEZING_TIME: Duration = Duration::hours(24);
 
-/// A moment at which something became known.
+/// A moment at which something became known of how warm the grain was.
 struct Mark {
     at: Instant,
     readings: Vec<Temperature>,
+}
+
+/// A lot's life from a moment on, as it is cut.
+struct Cuts {
+    stays: Vec<Stay>,
+    /// From when to when it was worked on, and how warm it was there.
+    handled: Vec<(Instant, Instant, Temperature)>,
+    /// Moments at which the reach of a reading ends: readings, other places, other warmth.
+    marks: Vec<Mark>,
+    /// Moments at which it goes on as before: put back, its place stated anew as warm as it was.
+    seams: Vec<Instant>,
+}
+
+impl Cuts {
+    fn of(history: &History, rules: &RuleSet, start: Instant) -> Self {
+        let stays = history.stays();
+        let alike =
+            |one: Temperature, other: Temperature| class(&[one], rules) == class(&[other], rules);
+        let mut moments: Vec<(Instant, Option<Temperature>)> = vec![(start, None)];
+        let mut seams = Vec::new();
+        let mut cut = |at: Instant, is_seam: bool| {
+            if is_seam {
+                seams.push(at);
+            } else {
+                moments.push((at, None));
+            }
+        };
+        let mut before: Option<&Stay> = None;
+        for stay in &stays {
+            let goes_on = stay.goes_on
+                && before.is_some_and(|before| {
+                    before.kind == stay.kind && alike(before.stated, stay.stated)
+                });
+            cut(stay.from, goes_on);
+            before = Some(stay);
+        }
+        let mut handled = Vec::new();
+        for event in &history.events {
+            if let What::Handled { until, stated } = event.what {
+                let is_seam =
+                    stay_at(&stays, event.at).is_some_and(|stay| alike(stay.stated, stated));
+                cut(event.at.max(start), is_seam);
+                cut(until, is_seam);
+                handled.push((event.at, until, stated));
+            }
+        }
+        for event in &history.events {
+            if let What::Read(temperature) = event.what {
+                moments.push((event.at, Some(temperature)));
+            }
+        }
+        let marks = marks(moments, start);
+        seams.sort_unstable();
+        seams.dedup();
+        Self {
+            stays,
+            handled,
+            marks,
+            seams,
+        }
+    }
+
+    /// The time from a mark to the next one, in parts that begin at the mark and at each seam.
+    fn parts(&self, from: Instant, to: Option<Instant>) -> Vec<(Instant, Option<Instant>)> {
+        let within = |at: &Instant| *at > from && to.is_none_or(|to| *at < to);
+        let seams = self.seams.iter().copied().filter(within);
+        let begins: Vec<Instant> = std::iter::once(from).chain(seams).collect();
+        let ends = begins.iter().skip(1).map(|at| Some(*at)).chain([to]);
+        begins.iter().copied().zip(ends).collect()
+    }
+}
+
+/// The stay that a moment lies in.
+fn stay_at(stays: &[Stay], at: Instant) -> Option<Stay> {
+    stays.iter().rfind(|stay| stay.from <= at).copied()
 }
 
 /// Cuts the time from `start` on into intervals.
 ///
 /// `start` itself may be a moment at which nothing was measured, such as that of a word.
 pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> Vec<Interval> {
-    let stays = history.stays();
-    let handled: Vec<(Instant, Instant, Temperature)> = history
-        .events
-        .iter()
-        .filter_map(|event| match event.what {
-            What::Handled { until, stated } => Some((event.at, until, stated)),
-            _ => None,
-        })
-        .collect();
+    cut_up(history, rules, &Cuts::of(history, rules, start), false)
+}
+
+/// The same where two readings speak for the time between also if it was put back or its place stated anew meanwhile.
+/// Nothing where that makes no difference.
+///
+/// Grain that this shows in the cold has gone back into the cold, whatever its place says of that time.
+pub(super) fn across_seams(
+    history: &History,
+    rules: &RuleSet,
+    start: Instant,
+) -> Option<Vec<Interval>> {
+    let cuts = Cuts::of(history, rules, start);
+    let is_between = cuts.marks.windows(2).any(|two| {
+        two.iter().all(|mark| !mark.readings.is_empty())
+            && cuts.parts(two[0].at, Some(two[1].at)).len() > 1
+    });
+    is_between.then(|| cut_up(history, rules, &cuts, true))
+}
+
+/// Cuts a life up into intervals; `across` seams two readings speak for the time between, else its place counts there too.
+fn cut_up(history: &History, rules: &RuleSet, cuts: &Cuts, across: bool) -> Vec<Interval> {
     let air = history.air();
     let unsettled = history.unsettled(rules);
-    let marks = marks(history, start);
     let mut read_last = None;
-    let mut found = Vec::with_capacity(marks.len());
-    for (index, mark) in marks.iter().enumerate() {
-        let next = marks.get(index + 1);
-        let stay = stays
-            .iter()
-            .rev()
-            .find(|stay| stay.from <= mark.at)
-            .copied();
+    let mut found = Vec::with_capacity(cuts.marks.len());
+    for (index, mark) in cuts.marks.iter().enumerate() {
+        let next = cuts.marks.get(index + 1);
+        let there = stay_at(&cuts.stays, mark.at);
         let left: Vec<Temperature> = mark
             .readings
             .iter()
             .copied()
             // It speaks for the time before it, and not for the freezer after it.
             .filter(|reading| {
-                stay.is_none_or(|stay| !is_still_freezing(stay, mark.at, *reading, rules))
+                there.is_none_or(|stay| !is_still_freezing(stay, mark.at, *reading, rules))
             })
             .collect();
         let right = next.map_or_else(Vec::new, |next| next.readings.clone());
-        let worked_on = handled
-            .iter()
-            .filter(|(from, until, _)| *from <= mark.at && mark.at < *until);
-        let stated: Vec<Temperature> = worked_on.map(|(_, _, stated)| *stated).collect();
-        let to = next.map(|next| next.at);
         if !mark.readings.is_empty() {
             read_last = Some(mark.at);
         }
-        let pieces = match stay {
-            Some(stay) => {
-                let pieces = air::pieces(&air, (mark.at, to), stay.stated, read_last);
-                let by_logger = pieces.iter().any(|piece| piece.in_grain)
-                    && pieces.iter().all(|piece| piece.unmeasured.is_none());
-                if by_logger || !readings_speak_for_it(mark, next, rules) {
-                    pieces
-                } else {
-                    vec![air::Piece::read(mark.at, to)]
-                }
-            }
-            None => vec![air::Piece::read(mark.at, to)],
+        let parts = cuts.parts(mark.at, next.map(|next| next.at));
+        let is_one = across || parts.len() == 1;
+        let by_place: Vec<air::Piece> = parts
+            .iter()
+            .flat_map(|(from, to)| match stay_at(&cuts.stays, *from) {
+                Some(stay) => air::pieces(&air, (*from, *to), stay.stated, read_last),
+                None => vec![air::Piece::read(*from, *to)],
+            })
+            .collect();
+        let by_logger = by_place.iter().any(|piece| piece.in_grain)
+            && by_place.iter().all(|piece| piece.unmeasured.is_none());
+        let pieces = if by_logger || !is_one || !readings_speak_for_it(mark, next, rules) {
+            by_place
+        } else {
+            let parts = parts.into_iter();
+            parts.map(|(from, to)| air::Piece::read(from, to)).collect()
         };
-        // Between two readings the worse counts, and those of a logger in the grain are readings of it too.
-        let first_read = pieces.iter().position(|piece| piece.in_grain);
-        let last_read = pieces.iter().rposition(|piece| piece.in_grain);
-        // A thermometer among its readings speaks for the time since the one before it.
-        let last_piece = pieces.len() - 1;
-        let right_from = last_read.map(|at| (at + 1).min(last_piece));
+        let (left_to, right_from) = reach(&pieces, &cuts.seams);
         for (place, piece) in pieces.into_iter().enumerate() {
-            let mut known = stated.clone();
-            if first_read.is_none_or(|first| place <= first) {
+            let stay = stay_at(&cuts.stays, piece.from);
+            let worked_on = cuts
+                .handled
+                .iter()
+                .filter(|(from, until, _)| *from <= piece.from && piece.from < *until);
+            let mut known: Vec<Temperature> = worked_on.map(|(_, _, stated)| *stated).collect();
+            let is_worked_on = !known.is_empty();
+            if place <= left_to {
                 known.extend(&left);
             }
-            if right_from.is_none_or(|from| place >= from) {
+            if place >= right_from {
                 known.extend(&right);
             }
             let plain = {
@@ -163,8 +248,9 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
             });
             known.extend(thawed_at);
             let provisional = after_last || is_warm || thawed_at.is_some();
+            let is_hot = is_one && !is_worked_on && is_read_hot(mark, next, rules);
             let class = match class(&known, rules) {
-                Class::Hot if !is_read_hot(mark, next, rules) || !stated.is_empty() => Class::Warm,
+                Class::Hot if !is_hot => Class::Warm,
                 class => class,
             };
             found.push(Interval {
@@ -185,6 +271,35 @@ pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> V
     found
 }
 
+/// Up to which piece the reading before them speaks, and from which one on the reading after them.
+///
+/// Between two readings the worse counts, and those of a logger in the grain are readings of it too. A thermometer among
+/// its readings speaks for the time since the one before it. What a seam cuts in two is one piece here.
+fn reach(pieces: &[air::Piece], seams: &[Instant]) -> (usize, usize) {
+    let last = pieces.len() - 1;
+    let goes_on = |at: usize| {
+        pieces[at].in_grain
+            && pieces[at - 1].in_grain
+            && pieces[at].known == pieces[at - 1].known
+            && seams.contains(&pieces[at].from)
+    };
+    let (Some(first_read), Some(last_read)) = (
+        pieces.iter().position(|piece| piece.in_grain),
+        pieces.iter().rposition(|piece| piece.in_grain),
+    ) else {
+        return (last, 0);
+    };
+    let mut left_to = first_read;
+    while left_to < last && goes_on(left_to + 1) {
+        left_to += 1;
+    }
+    let mut right_from = (last_read + 1).min(last);
+    while right_from > 0 && goes_on(right_from) {
+        right_from -= 1;
+    }
+    (left_to, right_from)
+}
+
 /// Whether two readings stand close enough together to speak for the time between by themselves.
 fn readings_speak_for_it(left: &Mark, right: Option<&Mark>, rules: &RuleSet) -> bool {
     right.is_some_and(|right| {
@@ -197,7 +312,7 @@ fn readings_speak_for_it(left: &Mark, right: Option<&Mark>, rules: &RuleSet) -> 
 /// Whether a reading shows how cold the grain went into the freezer rather than what the freezer holds.
 fn is_still_freezing(stay: Stay, at: Instant, reading: Temperature, rules: &RuleSet) -> bool {
     stay.kind == PlaceKind::Freezer
-        && at - stay.entered <= FREEZING_TIME
+        && at - stay.lies_since <= FREEZING_TIME
         && rules.cold.limit.at_or_below(reading)
 }
 
@@ -224,18 +339,8 @@ fn class(known: &[Temperature], rules: &RuleSet) -> Class {
     }
 }
 
-fn marks(history: &History, start: Instant) -> Vec<Mark> {
-    let mut moments: Vec<(Instant, Option<Temperature>)> = vec![(start, None)];
-    for event in &history.events {
-        match event.what {
-            What::Read(temperature) => moments.push((event.at, Some(temperature))),
-            What::Placed { .. } | What::Restated { .. } => moments.push((event.at, None)),
-            What::Handled { until, .. } => {
-                moments.extend([(event.at.max(start), None), (until, None)]);
-            }
-            _ => {}
-        }
-    }
+/// The moments from `start` on, those that are alike put together.
+fn marks(mut moments: Vec<(Instant, Option<Temperature>)>, start: Instant) -> Vec<Mark> {
     moments.retain(|(at, _)| *at >= start);
     moments.sort_by_key(|(at, _)| *at);
     let mut marks: Vec<Mark> = Vec::with_capacity(moments.len());

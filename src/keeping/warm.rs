@@ -40,7 +40,8 @@ const SECOND: Duration = Duration::seconds(1);
 pub(super) struct Known<'a> {
     /// By all that is known.
     pub by_all: &'a [Interval],
-    /// Without the last warm reading, without the last two, and so on.
+    /// Without the last warm reading, without the last two, and so on; and by readings alone where grain was put back, or its
+    /// place stated anew, between two of them.
     pub before: &'a [Vec<Interval>],
 }
 

@@ -3,7 +3,7 @@
 use super::grain_in_air::{GrainInAir, Lies};
 use super::in_force::{FIRST, IN_FORCE};
 use super::makings::MadeBy;
-use super::{Air, EntryKind, LotRecord, PlaceRecord, View, columns};
+use super::{Air, EntryKind, LotRecord, PlaceRecord, PlaceSetting, View, columns};
 use crate::keeping::{Event, History, RuleSet, What};
 use crate::quantity::{Instant, Length, Temperature, WaterActivity};
 use chrono::Duration;
@@ -143,7 +143,7 @@ impl View<'_> {
         }
         let (mut events, mut steps) = (Vec::new(), Vec::new());
         self.gather(lot_id, until, &mut events, &mut steps)?;
-        let made = self.made_by(lot_id)?;
+        let made = self.made_as_known(lot_id)?;
         let mut lines = Vec::new();
         if made.is_empty() {
             lines.push(Line {
@@ -160,12 +160,17 @@ impl View<'_> {
                 let stated = self.stated_depth(made)?;
                 for mut line in self.lines(&of, Some(made.at), found)? {
                     handled.add_to(&mut line, &self.about.rules);
+                    let before = line.steps.last().map(|step| step.at);
+                    let at = before.map_or(made.at, |before| before.max(made.at));
                     line.steps.push(Step {
-                        at: made.at,
+                        at,
                         place_id: made.place_id,
                     });
                     line.events.extend(events.iter().cloned());
-                    line.steps.extend(steps.iter().cloned());
+                    line.steps.extend(steps.iter().map(|step| Step {
+                        at: step.at.max(at),
+                        place_id: step.place_id,
+                    }));
                     if made.kind != EntryKind::Part {
                         for (_, lies) in &mut line.depths {
                             *lies = lies.made_of();
@@ -185,6 +190,19 @@ impl View<'_> {
         }
         found.insert((lot_id, until), lines.clone());
         Ok(lines)
+    }
+
+    /// How a lot was made of others. Where the book held a later finding of the grain by then, also as if it had been made right
+    /// after that: the grain has both histories then, of which the worse counts.
+    fn made_as_known(&self, lot_id: i64) -> anyhow::Result<Vec<MadeBy>> {
+        let mut known = Vec::new();
+        for made in self.made_by(lot_id)? {
+            let held = self.held_then(&made)?;
+            let then = held.map(|at| MadeBy { at, ..made.clone() });
+            known.push(made);
+            known.extend(then);
+        }
+        Ok(known)
     }
 
     /// What making a lot means for its keeping.
@@ -404,12 +422,14 @@ fn stays(steps: &[Step], places: &[PlaceRecord]) -> Vec<Event> {
                 setting.from > step.at && leaves.is_none_or(|leaves| setting.from < leaves)
             })
             .map(|setting| (setting.from, setting));
-        let setting = place.setting_at(step.at);
+        let PlaceSetting { kind, stated, .. } = *place.setting_at(step.at);
+        let is_put_back = index > 0 && steps[index - 1].place_id == step.place_id;
         events.push(Event {
             at: step.at,
-            what: What::Placed {
-                kind: setting.kind,
-                stated: setting.stated,
+            what: if is_put_back {
+                What::PutBack { kind, stated }
+            } else {
+                What::Placed { kind, stated }
             },
         });
         events.extend(anew.map(|(at, setting)| Event {

@@ -53,6 +53,7 @@ pub struct CountRecord {
 }
 
 /// The entry that made a lot of another, or one of them.
+#[derive(Clone)]
 pub(super) struct MadeBy {
     pub entry: i64,
     pub kind: EntryKind,
@@ -115,6 +116,28 @@ impl View<'_> {
             })?
             .collect::<Result<_, _>>()?;
         Ok(found)
+    }
+
+    /// The last temperature, or finding of spoiled grain, that the book held of the grain when it was written down that this
+    /// was made of it at an earlier moment: then the book took it for a finding of this grain too. An entry whose time is
+    /// corrected to an earlier one leaves nothing behind either.
+    pub(super) fn held_then(&self, made: &MadeBy) -> anyhow::Result<Option<Instant>> {
+        let found: Option<i64> = self
+            .connection
+            .prepare_cached(&format!(
+                "WITH RECURSIVE version(id, amends, at) AS (
+                     SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
+                     UNION ALL SELECT was.id, was.amends_entry_id, was.at
+                     FROM version JOIN entry AS was ON was.id = version.amends)
+                 SELECT max(entry.at) FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
+                 WHERE entry.lot_id = ?2 AND entry.kind IN ('reading', 'spoiled') AND entry.at > ?3 AND {IN_FORCE}
+                   AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
+            ))?
+            .query_row(
+                params![made.entry, made.of, columns::seconds(made.at)],
+                |row| row.get(0),
+            )?;
+        Ok(found.map(columns::instant))
     }
 
     /// Whether a lot was made of others.

@@ -44,6 +44,13 @@ fn a_finding_that_is_taken_back_opens_no_door_for_a_late_entry() {
             }
             let number = kitchen.entries();
             let take_back = taken_back.replace("NUMBER", &wrong.to_string());
+            if kitchen.run(&take_back).code == 0 {
+                // A part that was written late is judged by what the book held then.
+                for found in kitchen.json("shelf")["lots"].as_array().unwrap() {
+                    assert_eq!(found["verdict"], "past", "{take_back}");
+                }
+                continue;
+            }
             let said = one_line(&kitchen.refused(1, &take_back));
             has(&said, "was written late");
             let first = said.split("strike ").nth(1).unwrap();

@@ -154,6 +154,7 @@ mod out_for_a_while;
 mod past_grain;
 mod probes_in_measured_air;
 mod published_units;
+mod put_back;
 mod quiet;
 mod readme;
 mod remedies_typed;

@@ -103,6 +103,37 @@ proptest! {
         never_better(&at(&plain, look), &at(&history(events), look))?;
     }
 
+    /// Putting grain back where it was, and stating its place anew as it was, say nothing of how warm it is.
+    #[test]
+    fn going_on_in_the_same_place_never_gives_a_later_date(
+        told in prop::collection::vec((61i64..1500, prop_oneof![
+            3 => Just(read(4)),
+            3 => (6i32..20).prop_map(read),
+            1 => Just(read(-18)),
+            1 => Just(fridge()),
+            1 => Just(What::Placed { kind: PlaceKind::Ambient, stated: Temperature::celsius(20) }),
+            1 => Just(What::Placed { kind: PlaceKind::Freezer, stated: Temperature::celsius(-18) }),
+        ]), 0..8),
+        seam in 61i64..1500,
+        is_put_back in any::<bool>(),
+        look in 61i64..12 * 1440,
+    ) {
+        let mut events = vec![(60, What::Cooled), (60, fridge())];
+        events.extend(told);
+        let places = events.iter().filter_map(|(at, what)| match what {
+            What::Placed { kind, stated } if *at <= seam => Some((*at, *kind, *stated)),
+            _ => None,
+        });
+        let (_, kind, stated) = places.max_by_key(|(at, ..)| *at).unwrap();
+        let plain = history(events.clone());
+        events.push((seam, if is_put_back {
+            What::PutBack { kind, stated }
+        } else {
+            What::Restated { kind, stated }
+        }));
+        never_better(&at(&plain, look), &at(&history(events), look))?;
+    }
+
     #[test]
     fn once_past_always_past(
         events in prop::collection::vec(any_event(), 0..8),

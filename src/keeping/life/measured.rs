@@ -101,9 +101,11 @@ impl Life {
                 continue;
             }
             let intervals = wet.clipped(timeline::intervals(&earlier, rules, cold));
+            let across = timeline::across_seams(&earlier, rules, cold);
+            let across: Vec<_> = across.map(|found| wet.clipped(found)).into_iter().collect();
             let known = Known {
                 by_all: &intervals,
-                before: &[],
+                before: &across,
             };
             if let Some((last_good, why)) = warm::add_up(&known, &rules.warm, true).last_good {
                 self.bounds.push(Bound {

@@ -140,11 +140,12 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
         );
     }
     let went_back = returns(past, &stays, from, &changes);
-    let mut air_now = Air::of(past, &stays, from, minute);
+    let air_at = |minute| Air::of(past, &stays, from, minute, false);
+    let mut air_now = air_at(minute);
     loop {
         air_now.comes_into_cold = false;
         if minute == from || changes.last() == Some(&minute) {
-            air_now = Air::of(past, &stays, from, minute);
+            air_now = air_at(minute);
             while changes.last() == Some(&minute) {
                 changes.pop();
             }
@@ -166,7 +167,8 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
     conclude(ends, use_first, Some(day), warm, now)
 }
 
-/// When it went from warm to cold by what was known before each of its warm readings.
+/// When it went from warm to cold by what was known before each of its warm readings, and by two thermometers where it was put
+/// back between them.
 #[derive(Default)]
 struct Returns {
     all: Vec<Minute>,
@@ -179,13 +181,18 @@ fn returns(past: &Past, stays: &[FridgeStay], from: Minute, changes: &[Minute]) 
         *at >= from && matches!(told, Told::Read(read) if *read > COLD)
     };
     let mut found = Returns::default();
+    let mut all = vec![past.clone()];
     for (moment, _) in past.told.iter().filter(|one| is_warm(one)) {
         let mut before = past.clone();
         before.told.retain(|one| one.0 < *moment || !is_warm(one));
+        all.push(before);
+    }
+    let known = all.iter().flat_map(|known| [(known, false), (known, true)]);
+    for (known, across) in known {
         let (mut was, mut firmly_was) = (Class::Cold, Class::Cold);
         let minutes = changes.iter().rev().copied();
         for minute in std::iter::once(from).chain(minutes) {
-            let air = Air::of(&before, stays, from, minute);
+            let air = Air::of(known, stays, from, minute, across);
             let is_back = |was: Class| was == Class::Warm && air.class != Class::Warm;
             if is_back(was) {
                 found.all.push(minute);
@@ -260,10 +267,14 @@ fn ends_since_said_cold(
         changes.dedup();
         let (mut warm, mut was) = (0, Class::Cold);
         for (index, minute) in changes.iter().enumerate() {
-            let air = Air::of(&before, &stays, since, *minute);
+            let air = Air::of(&before, &stays, since, *minute, false);
             let goes_back = was == Class::Warm
                 && (air.comes_into_cold || air.class != Class::Warm && !air.provisional);
-            if goes_back && warm >= 120 {
+            let is_warm_by_two =
+                |minute| Air::of(&before, &stays, since, minute, true).class == Class::Warm;
+            let goes_back_by_two =
+                index > 0 && is_warm_by_two(changes[index - 1]) && !is_warm_by_two(*minute);
+            if (goes_back || goes_back_by_two) && warm >= 120 {
                 ends.push((minute * 60 - 1, Verdict::Past));
                 break;
             }
@@ -436,8 +447,8 @@ pub fn carries_warmth(past: &Past, logged: Logged<'_>) -> bool {
     logged.of_air && fridge_stays(past, logged).iter().any(left_warm)
 }
 
-/// Moves within the fridge are one stay there.
-fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
+/// From when to when it lay in which place. What was put back where it was, under whichever code, never left.
+fn stays(past: &Past) -> Vec<(Minute, usize, Option<Minute>)> {
     let mut moves: Vec<(Minute, usize)> = past
         .told
         .iter()
@@ -459,8 +470,12 @@ fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
             }
         }
     }
-    let air = logged.readings;
     stays
+}
+
+fn fridge_stays(past: &Past, logged: Logged<'_>) -> Vec<FridgeStay> {
+    let air = logged.readings;
+    stays(past)
         .into_iter()
         .filter(|(_, place, _)| *place == FRIDGE)
         .map(|(from, _, to)| {
@@ -515,13 +530,18 @@ struct Air {
 }
 
 impl Air {
-    fn of(past: &Past, stays: &[FridgeStay], from: Minute, minute: Minute) -> Self {
-        let marks = |told: &Told| matches!(told, Told::Into(_) | Told::Read(_));
+    /// In one minute of a life that is walked `from` a moment on. With `across` two thermometers speak for the time between also
+    /// where the grain was put back meanwhile.
+    fn of(past: &Past, logged: &[FridgeStay], from: Minute, minute: Minute, across: bool) -> Self {
+        let moved = stays(past);
+        // What a thermometer says reaches to the next one or to another place, and no further.
         let moments = || {
-            past.told
-                .iter()
-                .filter(|(at, told)| marks(told) && *at >= from)
-                .map(|(at, _)| *at)
+            let reads = past.told.iter();
+            let reads = reads.filter(|(_, told)| matches!(told, Told::Read(_)));
+            let moves = moved.iter().map(|(at, ..)| *at);
+            moves
+                .chain(reads.map(|(at, _)| *at))
+                .filter(|at| *at >= from)
         };
         let left = moments().filter(|at| *at <= minute).max().unwrap_or(from);
         let right = moments().filter(|at| *at > minute).min();
@@ -539,15 +559,24 @@ impl Air {
                 _ => None,
             })
             .max_by_key(|(at, _)| *at);
+        let is_put_back = |right: Minute| {
+            let mut told = past.told.iter();
+            told.any(|(at, told)| matches!(told, Told::Into(_)) && left < *at && *at < right)
+        };
         let is_read = read_at(left).next().is_some()
-            && right.is_some_and(|right| read_at(right).next().is_some() && right - left <= 4 * 60);
+            && right.is_some_and(|right| {
+                read_at(right).next().is_some()
+                    && right - left <= 4 * 60
+                    && (across || !is_put_back(right))
+            });
+        let came = moved.iter().rfind(|(at, ..)| *at <= minute);
         // Just put into a freezer, a cold reading says nothing of the freezer.
         let freezes = |read: i32| {
-            place.is_some_and(|(entered, place)| {
-                place == FREEZER && left - entered <= 24 * 60 && read <= COLD
+            came.is_some_and(|(came, place, _)| {
+                *place == FREEZER && left - came <= 24 * 60 && read <= COLD
             })
         };
-        let stay = stays
+        let stay = logged
             .iter()
             .find(|stay| stay.from <= minute && stay.to.is_none_or(|to| minute < to));
         // A logger in the grain reads the grain: a thermometer speaks for the time up to its readings only.
