@@ -98,6 +98,9 @@ pub(super) fn replace(
         (Some(brewed_on), Some(_)) => brew_day::word_of(act, lot, brewed_on)?,
         _ => None,
     };
+    if let (Some((said, at)), Some(arrival)) = (&word, &new.arrival) {
+        brew_day::refuse_after_it_was_written(act, (said, *at), arrival.mash_out)?;
+    }
     let (first, then) = word
         .into_iter()
         .partition::<Vec<_>, _>(|(said, at)| *at > said.at);
