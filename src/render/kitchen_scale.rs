@@ -4,14 +4,13 @@ use super::batch::on_the_scale;
 use super::numbers::Units;
 use crate::quantity::Milligrams;
 use uom::si::f64::Mass;
-use uom::si::ratio::ratio;
 
 /// The scale of the kitchen, and the units that its baker reads.
 #[derive(Debug, Clone, Copy)]
 pub struct KitchenScale {
     /// The units.
     pub units: Units,
-    step: Milligrams,
+    pub(super) step: Milligrams,
 }
 
 impl KitchenScale {
@@ -21,15 +20,13 @@ impl KitchenScale {
     }
 
     /// The nearest amount that it shows.
-    fn nearest(self, mass: Mass) -> Milligrams {
-        let step = self.step.mass();
-        Milligrams::nearest(step * (mass / step).get::<ratio>().round())
+    pub(super) fn nearest(self, mass: Mass) -> Milligrams {
+        Milligrams::on_scale(mass, self.step)
     }
 
     /// As [`Self::weigh`] shows amounts: so much of two parts that together show as `all` does.
     pub fn parts(self, all: Mass, first: Mass) -> [Mass; 2] {
-        let first = self.nearest(first).mass();
-        [first, self.nearest(all).mass() - first]
+        Milligrams::parts_on_scale(all, first, self.step).map(Milligrams::mass)
     }
 
     /// What is weighed out: `415 g`.

@@ -349,7 +349,7 @@ pub(super) fn result(
             said_thirst: batch
                 .hold_back
                 .thirst
-                .map(|_| Milligrams::nearest(batch.hold_back.keep_back_thirst)),
+                .map(|_| batch.hold_back.parts_on_scale(batch.scale)[1]),
             rating: None,
             came_out: request.came_out,
         },
