@@ -20,7 +20,7 @@ impl KitchenScale {
     }
 
     /// The nearest amount that it shows.
-    pub(super) fn nearest(self, mass: Mass) -> Milligrams {
+    fn nearest(self, mass: Mass) -> Milligrams {
         Milligrams::on_scale(mass, self.step)
     }
 

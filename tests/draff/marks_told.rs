@@ -40,7 +40,7 @@ fn a_gap_that_a_file_opens_over_an_earlier_stay_tells_what_it_marks_and_its_stri
             has(&kitchen.ok(&format!("trace {lot}")), "NOT TO BE USED then");
             let file = kitchen.last_entry("readings");
             let told = kitchen.told(&format!("strike {file} --reason \"other place\""));
-            has(&told, "is not marked any more");
+            has(&told, "is not marked NOT TO BE USED any more");
             // The strike is a mistake: the file counts again.
             let told = kitchen.told(&format!("strike {} --reason slip", file + 1));
             has(&told, "for buns, when it was unknown");
