@@ -94,10 +94,9 @@ impl Batch {
     /// drier grain. Nothing where thirst is left out.
     pub fn held_for_thirst(&self) -> Option<Milligrams> {
         let sum = &self.hold_back;
-        sum.thirst?;
-        let shown = |mass| Milligrams::nearest_step(mass, self.scale).get();
-        let drier = sum.keep_back - sum.keep_back_thirst;
-        Some(Milligrams::new(shown(sum.keep_back) - shown(drier)))
+        sum.thirst
+            .as_ref()
+            .map(|_| sum.parts_on_scale(self.scale)[1])
     }
 
     /// Takes so much off what is to be weighed of the grain, and of the stage that takes it: it is not there.

@@ -139,6 +139,14 @@ pub enum Refusal {
     Other(Problem),
 }
 
+impl HoldBack {
+    /// What is held back for the moisture and what for the thirst, as a scale of this step shows them together.
+    pub fn parts_on_scale(&self, step: Milligrams) -> [Milligrams; 2] {
+        let for_moisture = self.keep_back - self.keep_back_thirst;
+        Milligrams::parts_on_scale(self.keep_back, for_moisture, step)
+    }
+}
+
 impl From<Problem> for Refusal {
     fn from(problem: Problem) -> Self {
         Self::Other(problem)

@@ -75,6 +75,23 @@ impl Pan {
     }
 }
 
+impl Sample {
+    /// Puts the wet weight before a single dried one, as of a sample that was opened.
+    fn keep_drying(&mut self) {
+        let last = self.second.as_mut().unwrap_or(&mut self.first);
+        if last.dry().len() == 1 {
+            let (pan, wet) = (last.pan(), last.wet());
+            *last = OpenSample { pan, wet }.dried(last);
+        }
+    }
+}
+
+/// Takes one pan out of several, where it is among them.
+fn take(pans: &mut Vec<OpenSample>, pan: OpenSample) -> bool {
+    let found = pans.iter().position(|one| *one == pan);
+    found.map(|at| pans.swap_remove(at)).is_some()
+}
+
 fn begun(sample: &Sample) -> OpenSample {
     OpenSample {
         pan: sample.first.pan(),
@@ -142,6 +159,35 @@ impl MoistureTest {
         })
     }
 
+    /// Readings in the place of its own. A sample that is still drying is so after it too, unless its weights show that it lost
+    /// no more: one dried weight alone never does. Where pan and wet weight are others, it is taken to be one that is drying.
+    #[must_use]
+    pub fn corrected(&self, mut right: Self) -> Self {
+        let is_drying = |sample: &&Sample| !self.is_finished(sample);
+        let mut drying: Vec<OpenSample> =
+            self.samples.iter().filter(is_drying).map(begun).collect();
+        drying.extend(&self.open);
+        let mut dry: Vec<OpenSample> = self.finished().map(begun).collect();
+        for open in &right.open {
+            take(&mut drying, *open);
+        }
+        let was_drying: Vec<Option<bool>> = right
+            .samples
+            .iter()
+            .map(|sample| {
+                let pan = begun(sample);
+                let was_drying = take(&mut drying, pan);
+                (was_drying || take(&mut dry, pan)).then_some(was_drying)
+            })
+            .collect();
+        for (sample, was_drying) in right.samples.iter_mut().zip(was_drying) {
+            if was_drying.unwrap_or(!drying.is_empty()) {
+                sample.keep_drying();
+            }
+        }
+        right
+    }
+
     /// Whether it has a sample of the same pan and wet weight as another.
     pub fn shares_a_sample(&self, other: &Self) -> bool {
         let pans = |test: &Self| -> Vec<OpenSample> {
@@ -190,6 +236,59 @@ mod tests {
             assert!(!again.test.is_unfinished());
             assert_eq!((again.test.samples.len(), again.weighed[0].new), (1, 1));
         }
+    }
+
+    #[test]
+    fn a_drying_sample_that_is_corrected_is_dry_only_once_two_weights_agree() {
+        let two_stages = |second: &str| {
+            let first = test(&["14.2g,64.5g,40g"]);
+            first
+                .with_second_stages(&[second.parse().unwrap()])
+                .unwrap()
+        };
+        for drying in [
+            test(&["14.2g,64.5g"]),
+            test(&["14.2g,64.5g,64.5g,33g"]),
+            test(&["14.2g,64.5g,40g,33g"]),
+            two_stages("10g,30g,22g,20g"),
+        ] {
+            // The dried weight, the wet one or the pan was misread.
+            for right in [
+                "14.2g,64.5g,32g",
+                "14.2g,65.4g,33g",
+                "12.4g,64.5g,33g",
+                "14.2g,64.5g,40g,32g",
+            ] {
+                assert!(drying.corrected(test(&[right])).is_unfinished(), "{right}");
+            }
+            assert!(
+                !drying
+                    .corrected(test(&["14.2g,64.5g,32g,32g"]))
+                    .is_unfinished()
+            );
+            assert!(drying.corrected(test(&["14.2g,64.5g"])).is_unfinished());
+            assert!(drying.corrected(two_stages("10g,30g,21g")).is_unfinished());
+        }
+        let dried = test(&["14.2g,64.5g,33g"]);
+        assert!(!dried.corrected(test(&["12.4g,64.5g,32g"])).is_unfinished());
+    }
+
+    #[test]
+    fn a_dry_sample_beside_a_drying_one_is_dry_after_a_correction_too() {
+        let drying = test(&["14.2g,64.5g,33g", "13.9g,63.9g"]);
+        for right in [
+            ["14.2g,64.5g,32g", "13.9g,63.9g"],
+            ["12.4g,64.5g,33g", "13.9g,63.9g"],
+            ["13.9g,63.9g,30g", "14.2g,64.5g,32g"],
+        ] {
+            let right = drying.corrected(test(&right));
+            assert_eq!(right.finished().count(), 1);
+            assert!(right.is_unfinished());
+        }
+        // Pans of the same weight: one of the two is drying.
+        let alike = test(&["0g,50g,20g", "0g,50g"]);
+        let right = alike.corrected(test(&["0g,50g,20g", "0g,50g,21g"]));
+        assert_eq!(right.finished().count(), 1);
     }
 
     /// What a form sends with its fields empty.

@@ -306,13 +306,17 @@ impl Life {
                     rules.dried.moisture_at_most.get() * 100.0
                 )
             }
-            Dryness::TooMoist | Dryness::NotShown => {
+            Dryness::TooMoist { .. } | Dryness::NotShown => {
+                let found = match dry {
+                    Dryness::TooMoist { activity } => format!(", and it is {activity}"),
+                    _ => String::new(),
+                };
                 self.bounds.push(Bound {
                     last_good: Instant::MIN_UTC,
                     verdict: Verdict::Unknown,
                     binding: Binding {
                         limit: format!(
-                            "dried grain keeps only with a measured water activity below {}",
+                            "dried grain keeps only with a measured water activity below {}{found}",
                             rules.dried.activity_below.get()
                         ),
                         source: rules.dried.source.clone(),

@@ -40,8 +40,8 @@ pub(super) enum Dryness {
     ByActivity { first: Instant, activity: f64 },
     /// Shown dry by its moisture: an indicator.
     ByMoisture { first: Instant, moisture: f64 },
-    /// Measured, and too moist to be judged as dry.
-    TooMoist,
+    /// Measured, and too moist to be judged as dry: its wet life goes on, and it is no more usable than if nobody had measured.
+    TooMoist { activity: f64 },
     /// Nobody measured.
     NotShown,
 }
@@ -51,7 +51,7 @@ impl Dryness {
     pub const fn first(&self) -> Option<Instant> {
         match self {
             Self::ByActivity { first, .. } | Self::ByMoisture { first, .. } => Some(*first),
-            Self::TooMoist | Self::NotShown => None,
+            Self::TooMoist { .. } | Self::NotShown => None,
         }
     }
 }
@@ -121,7 +121,7 @@ impl Course {
         });
     }
 
-    /// Judges a dry time and ends the wet one before it, unless the grain was not dry at all.
+    /// Judges a dry time and ends the wet one before it, unless the grain was not shown dry.
     fn end_dry(
         &mut self,
         history: &History,
@@ -130,11 +130,8 @@ impl Course {
         mash_out: Instant,
     ) {
         let found = dryness(history, rules, since, until);
-        if found == Dryness::TooMoist {
-            if self.wet.is_empty() {
-                self.begin(mash_out, false);
-            }
-            return;
+        if matches!(found, Dryness::TooMoist { .. }) && self.wet.is_empty() {
+            self.begin(mash_out, false);
         }
         // Until somebody shows it dry it goes on with the life it had.
         if let (Some(wet), Some(first)) = (self.wet.last_mut(), found.first()) {
@@ -199,7 +196,9 @@ fn dryness(history: &History, rules: &RuleSet, since: Moment, until: Option<Mome
             first: first.unwrap_or(*at),
             activity: *activity,
         },
-        (Some(_), _) => Dryness::TooMoist,
+        (Some((_, activity)), _) => Dryness::TooMoist {
+            activity: *activity,
+        },
         (None, Some((at, moisture))) if dry_moisture(*moisture) => Dryness::ByMoisture {
             first: first.unwrap_or(*at),
             moisture: *moisture,

@@ -195,6 +195,7 @@ impl Act<'_> {
                 entry: first.entry,
                 written: first.recorded_at,
                 at,
+                goes_along: false,
             }
             .into());
         }

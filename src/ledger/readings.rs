@@ -57,9 +57,16 @@ pub struct ReadingFile {
     pub first: Instant,
     /// The last one.
     pub last: Instant,
+    /// From when on it bears on the grain of its place where no other reading came before it: the first one, or a row before
+    /// it that was left out.
+    pub from: Instant,
     /// How many rows were left out though they were too warm for the place, and the warmest of them.
     pub left_out: Option<(i64, Temperature)>,
 }
+
+/// The readings of a place up to a moment, the last one first.
+const LAST_UP_TO: &str =
+    "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at <= ?2 ORDER BY at DESC";
 
 /// Entries of readings in force with the scale of each.
 type InForce = HashMap<i64, Scale>;
@@ -226,11 +233,7 @@ impl View<'_> {
         }
         let begins = match from {
             Some(from) => self
-                .nearest_reading(
-                    "SELECT at, entry_id FROM air_reading WHERE place_id = ?1 AND at <= ?2 ORDER BY at DESC",
-                    (place_id, from),
-                    in_force,
-                )?
+                .nearest_reading(LAST_UP_TO, (place_id, from), in_force)?
                 .unwrap_or_else(|| columns::seconds(from)),
             None => i64::MIN,
         };
@@ -366,6 +369,16 @@ impl View<'_> {
         Ok(None)
     }
 
+    /// From when on readings of a place, the first of them at a moment, bear on the grain that lay there. They end the gap
+    /// after the last one before them, however long it is; and they may speak for a time before them as long as a gap.
+    pub fn bear_from(&self, place: &PlaceRecord, first: Instant) -> anyhow::Result<Instant> {
+        let before = (place.id, first - Duration::seconds(1));
+        let in_force = self.readings_in_force(place.id)?;
+        let last = self.nearest_reading(LAST_UP_TO, before, &in_force)?;
+        let near = first - self.about.rules.longest_gap;
+        Ok(last.map_or(near, |last| columns::instant(last).min(near)))
+    }
+
     /// The scale of each file in force of a place.
     pub fn scales_of_readings(&self, place: &PlaceRecord) -> anyhow::Result<Vec<Scale>> {
         Ok(self.readings_in_force(place.id)?.into_values().collect())
@@ -390,7 +403,8 @@ impl View<'_> {
     pub(super) fn reading_file(&self, entry: i64) -> rusqlite::Result<ReadingFile> {
         self.connection
             .prepare_cached(
-                "SELECT file.name, file.readings, first_at, last_at, temperature_scale, sum(left_out.readings), max(warmest_mc)
+                "SELECT file.name, file.readings, first_at, last_at, temperature_scale, sum(left_out.readings), max(warmest_mc),
+                     min(first_at, coalesce(min(left_out.at), first_at))
                  FROM reading_file AS file LEFT JOIN left_out ON left_out.entry_id = file.entry_id
                  WHERE file.entry_id = ?1 GROUP BY file.entry_id",
             )?
@@ -403,6 +417,7 @@ impl View<'_> {
                     readings: row.get(1)?,
                     first: columns::instant(row.get(2)?),
                     last: columns::instant(row.get(3)?),
+                    from: columns::instant(row.get(7)?),
                     left_out: row.get::<_, Option<i64>>(5)?.zip(warmest),
                 })
             })

@@ -254,6 +254,8 @@ pub enum BookRefusal {
         written: Instant,
         /// The moment.
         at: Instant,
+        /// Whether it would go there along with another entry, which is the one that is corrected.
+        goes_along: bool,
     },
     /// A lot cannot have been mashed out after it was fetched.
     MashedOutAfterPickup {

@@ -4,6 +4,7 @@ use super::{Problem, bounds, decimal};
 use std::str::FromStr;
 use uom::si::f64::Mass;
 use uom::si::mass::{gram, kilogram, milligram};
+use uom::si::ratio::ratio;
 
 /// Avoirdupois units at their exact size; `uom`'s own pound and ounce are rounded.
 ///
@@ -69,10 +70,16 @@ impl Milligrams {
         Self(mass.get::<milligram>().round() as i64)
     }
 
-    /// Rounds a calculated mass to whole steps of a scale.
-    pub fn nearest_step(mass: Mass, step: Self) -> Self {
-        let steps = (mass.get::<milligram>() / step.0 as f64).round() as i64;
-        Self(steps * step.0)
+    /// The nearest to a calculated mass that a scale of this step shows.
+    pub fn on_scale(mass: Mass, step: Self) -> Self {
+        let step = step.mass();
+        Self::nearest(step * (mass / step).get::<ratio>().round())
+    }
+
+    /// So much of two parts, as a scale of this step shows them, that together they show as `all` does.
+    pub fn parts_on_scale(all: Mass, first: Mass, step: Self) -> [Self; 2] {
+        let first = Self::on_scale(first, step);
+        [first, Self(Self::on_scale(all, step).0 - first.0)]
     }
 
     /// Sum, or nothing where it would pass what 64 bits hold.

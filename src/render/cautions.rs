@@ -1,7 +1,7 @@
 //! Cautions by themselves, each below its code.
 
 use super::numbers::Units;
-use super::words::{labelled, wrapped};
+use super::words::{self, labelled, wrapped};
 use crate::report::Caution;
 use serde::Serialize;
 
@@ -13,7 +13,7 @@ pub fn text(cautions: &[Caution], units: Units) -> String {
             out.push('\n');
         }
         wrapped(&mut out, "", "", caution.as_key());
-        wrapped(&mut out, "! ", "  ", &units.in_words(&caution.text()));
+        words::caution(&mut out, &units.in_words(&caution.text()));
         for (label, said) in [
             ("  More", caution.more()),
             ("  Shown", caution.shown()),

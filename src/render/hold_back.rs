@@ -203,7 +203,7 @@ fn on_top(sum: &HoldBack, units: Units) -> &'static str {
 
 /// The parts of the water held back: for the moisture and for the thirst.
 fn both_parts(sum: &HoldBack, scale: KitchenScale) -> [Mass; 2] {
-    scale.parts(sum.keep_back, sum.keep_back - sum.keep_back_thirst)
+    sum.parts_on_scale(scale.step).map(Milligrams::mass)
 }
 
 /// How much of the water held back is likely to go in, and what it is for, in few words.

@@ -105,7 +105,7 @@ struct CautionText {
 
 /// Grams without the noise of floating point below a microgram.
 fn grams(value: Mass) -> f64 {
-    (mass::grams(value) * 1e6).round() / 1e6
+    rounded(mass::grams(value), 1e6)
 }
 
 /// The lots of a bake that may hold what it is to be free of.
@@ -116,7 +116,12 @@ fn not_free_lots(found: Option<&NotFree>) -> Vec<String> {
 
 /// A fraction without the noise of floating point.
 fn fraction(value: f64) -> f64 {
-    (value * 1e12).round() / 1e12
+    rounded(value, 1e12)
+}
+
+/// To so many parts of one. What is rounded away below 0 is 0 and not -0.
+fn rounded(value: f64, parts: f64) -> f64 {
+    (value * parts).round() / parts + 0.0
 }
 
 /// `moisture{…}` of other answers.

@@ -10,7 +10,7 @@ use uom::si::f64::Mass;
 pub struct KitchenScale {
     /// The units.
     pub units: Units,
-    step: Milligrams,
+    pub(super) step: Milligrams,
 }
 
 impl KitchenScale {
@@ -21,13 +21,12 @@ impl KitchenScale {
 
     /// The nearest amount that it shows.
     pub fn nearest(self, mass: Mass) -> Milligrams {
-        Milligrams::nearest_step(mass, self.step)
+        Milligrams::on_scale(mass, self.step)
     }
 
     /// As [`Self::weigh`] shows amounts: so much of two parts that together show as `all` does.
     pub fn parts(self, all: Mass, first: Mass) -> [Mass; 2] {
-        let first = self.nearest(first).mass();
-        [first, self.nearest(all).mass() - first]
+        Milligrams::parts_on_scale(all, first, self.step).map(Milligrams::mass)
     }
 
     /// What is weighed out: `415 g`.

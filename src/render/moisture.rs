@@ -2,6 +2,7 @@
 
 pub mod warnings;
 
+use super::kitchen_scale::KitchenScale;
 use super::lot::{self, Detail};
 use super::numbers::{self, Units, percent};
 use super::{source_chart, times, words};
@@ -211,10 +212,11 @@ fn explained(answer: &MoistureAnswer, why: &MoistureWhy, units: Units, zone: &Zo
 
 /// What one more test of a lot would do to the water that the bake which takes it next holds back.
 pub fn what_a_test_changes(next: &NextBake, units: Units) -> String {
+    let scale = KitchenScale::new(units, next.scale);
     format!(
         "one more test would take the water held back for its moisture from {} to {} in {}, {}, if it is made of this lot",
-        units.to_weigh(next.held_now),
-        units.to_weigh(next.held_after),
+        scale.weigh(next.held_now),
+        scale.weigh(next.held_after),
         next.code,
         next.formula
     )

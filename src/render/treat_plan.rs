@@ -4,6 +4,7 @@ use super::numbers::{self, Units};
 use super::{times, words};
 use crate::grain::drying::Range;
 use crate::grain::{DryGrain, Step};
+use crate::quantity::Milligrams;
 use crate::quantity::text::trimmed;
 use crate::report::treat_plan::{Heat, PlanAnswer, Warm};
 use uom::si::energy::{kilowatt_hour, megajoule};
@@ -49,7 +50,7 @@ pub fn text(answer: &PlanAnswer, units: Units) -> String {
         "Yield",
         &format!(
             "{}: stop at that weight",
-            range(&answer.removal.product, units)
+            range(&on_the_scale(&answer.removal.product, answer.scale), units)
         ),
     );
     if let Some(heat) = &answer.heat {
@@ -59,6 +60,13 @@ pub fn text(answer: &PlanAnswer, units: Units) -> String {
         warm_words(&mut out, warm, answer.step, units);
     }
     out
+}
+
+/// Amounts as a scale of this step shows them.
+fn on_the_scale(range: &Range, step: Milligrams) -> Range {
+    let [best, low, high] =
+        [range.best, range.low, range.high].map(|mass| Milligrams::on_scale(mass, step).mass());
+    Range { best, low, high }
 }
 
 fn range(range: &Range, units: Units) -> String {

@@ -60,7 +60,16 @@ pub fn together(sources: &[String]) -> String {
 
 /// Text wrapped with a first and a following indent. Codes and numbers with their unit stay whole.
 pub fn wrapped(out: &mut String, first: &str, rest: &str, text: &str) {
-    let options = textwrap::Options::new(WIDTH)
+    wrapped_to(WIDTH, out, (first, rest), text);
+}
+
+/// A caution, marked as one.
+pub fn caution(out: &mut String, text: &str) {
+    wrapped_to(Caution::WIDTH, out, ("! ", "  "), text);
+}
+
+fn wrapped_to(width: usize, out: &mut String, (first, rest): (&str, &str), text: &str) {
+    let options = textwrap::Options::new(width)
         .initial_indent(first)
         .subsequent_indent(rest)
         .word_separator(textwrap::WordSeparator::AsciiSpace)
@@ -112,7 +121,7 @@ pub fn cautions(out: &mut String, cautions: &[Caution], units: Units) {
             }
             _ => said.clone(),
         };
-        wrapped(out, "! ", "  ", &text);
+        self::caution(out, &text);
     }
 }
 

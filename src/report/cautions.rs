@@ -67,13 +67,16 @@ struct Words {
     source: &'static str,
 }
 
-/// Columns of a narrow terminal, less the `! ` before a caution.
-const LINE: usize = 78;
+/// A caution is no longer in one line: with the `! ` before it that is [`Caution::WIDTH`].
+const LINE: usize = Caution::WIDTH - 2;
 
 /// What is said behind many allergens, so that they stay in one line.
-const CHECK_LABELS: &str = "Check labels.";
+const CHECK_LABELS: &str = "Read labels.";
 
 impl Caution {
+    /// Columns that its lines take at most on a terminal, with the `! ` before it.
+    pub const WIDTH: usize = 78;
+
     /// Every caution, of the allergens that with all of them.
     pub const ALL: [Self; 22] = [
         Self::DateIsARule,
@@ -191,7 +194,7 @@ impl Caution {
             },
             Self::CrossContact => Words {
                 key: "cross-contact",
-                line: "This goes by the grist alone. Ask about cross-contact: tun, mill, tubs, dust.",
+                line: "This goes by grist alone. Ask about cross-contact: tun, mill, tubs, dust.",
                 more: "The book knows what was mashed, not what else was in the tun, the mill, the tubs or the air. For somebody with an allergy ask the brewery and clean down first. A bake free of one cereal is no gluten-free bread.",
                 shown: "with bakes that are to be free of a cereal, and with traces by grist",
                 source: "Codex Alimentarius CXC 80-2020, code of practice on food allergen management (from memory)",
@@ -282,14 +285,14 @@ impl Caution {
             },
             Self::FeedIsRegulated => Words {
                 key: "feed-is-regulated",
-                line: "Feed law applies. Feed nothing mouldy or foul. Feed never comes back as food.",
+                line: "Feed law applies. Feed nothing mouldy or foul. Feed never returns as food.",
                 more: "Grain given away as feed falls under feed law: ask what applies where you are. Keep it covered and named. Mouldy grain harms animals too. The book knows only what was written, and English words for mould: look at the grain before it goes.",
                 shown: "with grain that goes as feed or that no bake takes in time",
                 source: "Regulation (EC) No 183/2005; 21 CFR 507.12 and 117.95; mould: common practice, no source",
             },
             Self::HopsPoisonDogs => Words {
                 key: "hops-poison-dogs",
-                line: "Hops poison dogs: keep hopped grain, trub and bins where no dog gets at them.",
+                line: "Hops poison dogs: keep hopped grain, trub and bins where no dog gets them.",
                 more: "Dogs that ate hops ran a deadly fever. Grain of a hopped mash, trub and used hops are no feed for dogs, and mouldy grain is none for any animal. Close the compost and the bin.",
                 shown: "with grain that is thrown away, goes as feed, or that no bake takes in time",
                 source: "Duncan, Hare and Buck 1997, J Am Vet Med Assoc 210:51 (from memory)",
@@ -323,7 +326,7 @@ impl Caution {
 mod tests {
     use super::*;
 
-    /// `! ` stands before it, and a narrow terminal has 80 columns. All allergens take two lines.
+    /// All allergens take two lines.
     #[test]
     fn each_is_a_line() {
         let one = Caution::Allergens(Allergens::named_in("sesame"));
@@ -331,7 +334,7 @@ mod tests {
             let text = caution.text();
             let lines = 1 + usize::from(caution == Caution::Allergens(Allergens::ALL));
             assert!(
-                text.chars().count() <= 78 * lines,
+                text.chars().count() <= LINE * lines,
                 "{} {text}",
                 text.chars().count()
             );
@@ -350,11 +353,11 @@ mod tests {
             ),
             (
                 "soya, milk, nuts, celery, mustard, sesame",
-                "Allergens: soya, milk, nuts, celery, mustard, sesame. Check labels.",
+                "Allergens: soya, milk, nuts, celery, mustard, sesame. Read labels.",
             ),
             (
                 "egg, fish, soya, milk, nuts, mustard, sesame, lupin",
-                "Allergens: egg, fish, soya, milk, nuts, mustard, sesame, lupin. Check labels.",
+                "Allergens: egg, fish, soya, milk, nuts, mustard, sesame, lupin. Read labels.",
             ),
             (
                 "crustaceans, egg, soya, milk, nuts, mustard, sesame, lupin",

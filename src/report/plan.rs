@@ -263,6 +263,7 @@ impl PlanAnswer {
             }
         }
         let ground = &self.ground;
+        let scale = ground.situation.capacity.step;
         let half = |wet: i64, part: f64| Milligrams::new((wet as f64 * part).round() as i64);
         let mut worth: Vec<WorthATest> = drawn
             .into_iter()
@@ -274,7 +275,7 @@ impl PlanAnswer {
                     dry: Milligrams::new(dry),
                     uncertain: half(wet, moisture.estimate.moisture.expanded()),
                     after: half(wet, moisture.estimate.after_one_more_test()),
-                    next: NextBake::of(&ground.bakes[first], moisture),
+                    next: NextBake::of(&ground.bakes[first], moisture, scale),
                 }
             })
             .collect();

@@ -23,6 +23,8 @@ pub struct PlanAnswer {
     pub to: WetBasis,
     /// Water and product.
     pub removal: Removal,
+    /// Smallest step of the scale on which the product is weighed.
+    pub scale: Milligrams,
     /// Heat, where water is dried off.
     pub heat: Option<Heat>,
     /// What it means for the clock, of a lot.

@@ -11,7 +11,7 @@ use crate::planning::advise::worth::Testable;
 use crate::planning::plan::Plan;
 use crate::planning::windows::{State, Windows};
 use crate::planning::working_hours::taken_out_at;
-use crate::quantity::Instant;
+use crate::quantity::{Instant, Milligrams};
 use chrono::Duration;
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
@@ -38,12 +38,14 @@ pub struct NextBake {
     pub held_now: Mass,
     /// The same after one more test.
     pub held_after: Mass,
+    /// Smallest step of the scale on which that is weighed.
+    pub scale: Milligrams,
 }
 
 impl NextBake {
     /// Of a bake that takes its dry grain from a lot. Hold-back spans the moisture's range: w · (1 + H) ÷ (1 − b) for each
     /// unit of it, see `docs/models/hold_back.md`.
-    pub fn of(bake: &BakeAnswer, moisture: &MoistureAnswer) -> Self {
+    pub fn of(bake: &BakeAnswer, moisture: &MoistureAnswer, scale: Milligrams) -> Self {
         let (formula, estimate) = (&bake.needs.formula, &moisture.estimate);
         let wet = wet_for(bake.needs.dry_wanted, estimate.wet_basis());
         let slope = wet * (1.0 + formula.hydration) / (1.0 - formula.grain.flour_basis.get());
@@ -53,6 +55,7 @@ impl NextBake {
             grain_at: bake.needs.grain_at(),
             held_now: slope * (2.0 * estimate.moisture.expanded()),
             held_after: slope * (2.0 * estimate.after_one_more_test()),
+            scale,
         }
     }
 }
@@ -98,7 +101,12 @@ impl PlanGround {
         let next = first(&is_promised)
             .or_else(|| first(&|bake| is_open(bake) && is_named(bake)))
             .or_else(|| first(&is_open))?;
-        Some(NextBake::of(&self.bakes[*next], &self.moistures[lot]))
+        let scale = self.situation.capacity.step;
+        Some(NextBake::of(
+            &self.bakes[*next],
+            &self.moistures[lot],
+            scale,
+        ))
     }
 
     /// Lots that a plan draws from and of which a sample can be dried before the first bake of them weighs its grain out. As

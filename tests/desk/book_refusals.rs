@@ -100,6 +100,13 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
             entry: 7,
             written: came,
             at: now,
+            goes_along: false,
+        },
+        BookRefusal::AfterItWasWritten {
+            entry: 7,
+            written: came,
+            at: now,
+            goes_along: true,
         },
         BookRefusal::NoFormula {
             name: name.clone(),

@@ -97,3 +97,27 @@ fn what_moves_with_a_brew_day_is_told() {
     );
     has(&kitchen.ok("check"), "whole");
 }
+
+/// Two days in a row the tub was cold at 11:00; the grain of the second day was written down at 10:00 with the wrong day.
+#[test]
+fn a_word_that_would_go_after_it_was_written_is_to_be_corrected_first() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen
+        .pickup("--brewed 2026-11-18 --mash-out 07:30 --cooled \"2026-11-18 11:00\" --wet 4kg");
+    let (pickup, word) = (kitchen.last_entry("pickup"), kitchen.last_entry("cooled"));
+    let right = format!("correct {pickup} --brewed 2026-11-20 --mash-out 07:00 {SLIP}");
+    // At 10:30 the word would go to a time after now, at noon to one after it was written.
+    for now in ["10:30", "12:00"] {
+        kitchen.at(&format!("2026-11-20T{now}:00Z"));
+        let said = kitchen.refused(1, &right);
+        has(
+            &said,
+            &format!("entry {word} goes along and was written at"),
+        );
+        has(&said, &format!("draff correct {word} --at WHEN"));
+    }
+    kitchen.ok(&format!("correct {word} --at \"2026-11-20 09:00\" {SLIP}"));
+    kitchen.ok(&right);
+    assert_eq!(kitchen.on_shelf(&lot)["brewed_on"], "2026-11-20");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}

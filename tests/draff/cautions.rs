@@ -27,6 +27,8 @@ fn every_caution_is_printed_whole_without_a_book() {
     }
     assert_eq!(rest, "");
     assert!(printed.lines().all(|line| line.chars().count() <= 80));
+    let said = printed.lines().filter(|line| line.starts_with("! "));
+    assert!(said.map(|line| line.chars().count()).max() <= Some(Caution::WIDTH));
     assert_eq!(kitchen.ok("--quiet cautions"), printed);
     assert!(kitchen.files().is_empty());
 }

@@ -221,3 +221,17 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
         " g out of the water held back; the water for the grain's thirst comes on top",
     );
 }
+
+/// As much grain as the hydration was found with drinks 0 g beyond it, and JSON writes no -0.0.
+#[test]
+fn no_amount_in_json_is_a_negative_zero() {
+    let kitchen = Kitchen::bare();
+    let found_with = "[grain]\nhydration_with = { form = \"whole\", share = \"10%\" }";
+    kitchen.file("loaf.toml", LOAF.replace("[grain]", found_with));
+    for pieces in 1..=13 {
+        let ask = format!("--json batch ./loaf.toml --pieces {pieces} --moisture 77%");
+        let said = kitchen.ok(&ask);
+        has(&said, "\"thirst_g\": 0.0");
+        assert!(!said.contains("-0.0,"), "{said}");
+    }
+}

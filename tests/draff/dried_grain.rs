@@ -66,6 +66,25 @@ fn grain_that_was_dried_as_planned_holds_what_went_in() {
     assert!((after - before).abs() < 1.0, "{before} g and {after} g");
 }
 
+#[test]
+fn grain_that_is_found_not_dry_stays_unknown() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.lot("10kg");
+    kitchen.at("2026-11-20T12:00:00Z");
+    let made = kitchen.json(&format!(
+        "treat {lot} --step dry --wet-out 2391g --minutes 60 --temp 65C"
+    ));
+    let dried = made["lot"].as_str().unwrap();
+    assert_eq!(kitchen.on_shelf(dried)["verdict"], "unknown");
+    kitchen.at("2026-11-20T12:10:00Z");
+    let said = one_line(&kitchen.ok(&format!("probe {dried} --aw 0.85")));
+    has(&said, "water activity below 0.85, and it is 0.85");
+    assert_eq!(kitchen.on_shelf(dried)["verdict"], "unknown");
+    kitchen.refused(1, &format!("use {dried} 200g --for buns"));
+    kitchen.at("2026-11-21T12:10:00Z");
+    assert_eq!(kitchen.on_shelf(dried)["verdict"], "past");
+}
+
 /// From its drying on nobody knew that it was dry.
 #[test]
 fn grain_shown_dry_only_after_it_was_past_was_never_good_till_then() {

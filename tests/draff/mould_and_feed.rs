@@ -113,6 +113,40 @@ fn no_mould_is_no_mould() {
 }
 
 #[test]
+fn every_common_word_for_spoilage_is_understood() {
+    let (kitchen, cor, _) = Kitchen::with_two_tubs();
+    let feed = |reason: &str| format!("discard {cor} --wet 10g --as feed --reason \"{reason}\"");
+    for reason in [
+        "spoilt",
+        "it has spoilt",
+        "fungus",
+        "a fungal bloom",
+        "mildew",
+        "mildewed",
+        "Foul",
+        "gone off",
+        "it went off",
+        "green spots",
+        "blue patches",
+        "white growth on top",
+        "no spots, but white growth",
+    ] {
+        has(&kitchen.refused(1, &feed(reason)), "is no feed");
+    }
+    for reason in [
+        "left over after mouldings",
+        "not spoilt",
+        "not gone off",
+        "no green spots",
+        "without fungus",
+        "went to the hens, green bin off site",
+        "spots left in the patch",
+    ] {
+        kitchen.ok(&feed(reason));
+    }
+}
+
+#[test]
 fn the_rest_of_a_lot_that_was_thrown_away_for_mould_is_no_feed() {
     let mut kitchen = Kitchen::on_monday();
     let lot = kitchen.tub("Corrow Weir", "--wet 6kg");

@@ -146,3 +146,53 @@ fn the_sheet_and_the_calendar_divide_on_it() {
     all_on_it(held);
     assert_eq!(kitchen.json("sheet B-1S")["piece_g"], 417.0);
 }
+
+/// What stands in an answer from one text to another.
+#[track_caller]
+fn between<'a>(answer: &'a str, from: &str, to: &str) -> &'a str {
+    let (_, rest) = answer
+        .split_once(from)
+        .unwrap_or_else(|| panic!("no {from}: {answer}"));
+    let (part, _) = rest
+        .split_once(to)
+        .unwrap_or_else(|| panic!("no {to}: {answer}"));
+    part
+}
+
+#[test]
+fn what_a_test_changes_is_told_on_it() {
+    let kitchen = kitchen();
+    let lot = kitchen.lot("8kg");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 7 --piece 417g");
+    let plan = one_line(&kitchen.ok("plan"));
+    all_on_it(between(&plan, "then holds back", "SPARE"));
+    let why = one_line(&kitchen.ok(&format!("moisture {lot} --why")));
+    all_on_it(between(&why, "for its moisture from", "in B-1S"));
+    let today = one_line(&kitchen.ok("today"));
+    all_on_it(between(&today, "for its moisture from", "in B-1S"));
+}
+
+#[test]
+fn a_treatment_stops_at_a_weight_that_it_shows() {
+    let kitchen = kitchen();
+    let lot = kitchen.lot("8kg");
+    for wet in ["941g", "947g"] {
+        let plan = format!("treat {lot} --plan press --to 70% --wet-in {wet}");
+        all_on_it(&labelled(&kitchen.ok(&plan), "Yield"));
+    }
+}
+
+#[test]
+fn a_done_bake_tells_what_its_sheet_printed() {
+    let mut kitchen = kitchen();
+    let lot = kitchen.lot("8kg");
+    kitchen.ok(&format!(
+        "bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 4 --piece 417g --lot {lot}"
+    ));
+    kitchen.at("2026-11-21T06:00:00Z");
+    let sheet = one_line(&kitchen.ok("sheet B-1S"));
+    let thirst = between(&sheet, "for drier grain, ", " for its thirst").to_owned();
+    let done = one_line(&kitchen.ok("bake done B-1S"));
+    has(&done, &format!("({thirst} of it for the grain's thirst)"));
+    all_on_it(between(&done, "the sheet said:", "for the grain's thirst"));
+}

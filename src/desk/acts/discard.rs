@@ -9,12 +9,24 @@ use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
 /// Words that speak of spoilage, or begin those that do.
-const SPOILED: [&str; 12] = [
-    "mould", "mold", "rotten", "rotting", "slim", "putrid", "stink", "smell", "sour", "fust",
-    "fuzz", "musty",
+const SPOILED: [&str; 13] = [
+    "mould", "mold", "mildew", "rotten", "rotting", "slim", "putrid", "stink", "smell", "sour",
+    "fust", "fuzz", "musty",
 ];
 /// Words that speak of it as a whole only.
-const SPOILED_WHOLE: [&str; 4] = ["fur", "furry", "rot", "spoiled"];
+const SPOILED_WHOLE: [&str; 9] = [
+    "fur", "furry", "rot", "spoiled", "spoilt", "fungus", "fungi", "fungal", "foul",
+];
+/// Begins like one of them and is dough that was shaped.
+const SHAPED: &str = "mouldings";
+/// Two words that speak of it together: one of the first, and one of the second right behind it.
+const SPOILED_TOGETHER: [(&[&str], &[&str]); 2] = [
+    (&["gone", "went"], &["off"]),
+    (
+        &["green", "blue", "white", "black", "grey"],
+        &["spot", "spots", "patch", "patches", "growth"],
+    ),
+];
 
 /// Words that deny the one right behind them.
 const DENIES: [&str; 3] = ["no", "not", "without"];
@@ -23,15 +35,28 @@ const DENIES: [&str; 3] = ["no", "not", "without"];
 fn names_spoilage(reason: &str) -> bool {
     let reason = reason.to_lowercase();
     let mut before = "";
-    reason.split_whitespace().any(|parts| {
-        let denied = usize::from(DENIES.contains(&before));
+    // Each word, and whether it is denied.
+    let mut words: Vec<(&str, bool)> = Vec::new();
+    for parts in reason.split_whitespace() {
+        let denied = DENIES.contains(&before);
         before = parts;
-        let mut words = parts.split(|letter: char| !letter.is_alphabetic());
-        words.by_ref().take(denied).for_each(drop);
-        words.any(|word| {
-            SPOILED_WHOLE.contains(&word) || SPOILED.iter().any(|spoiled| word.starts_with(spoiled))
-        })
-    })
+        let split = parts.split(|letter: char| !letter.is_alphabetic());
+        let split = split.enumerate();
+        words.extend(split.map(|(index, word)| (word, denied && index == 0)));
+    }
+    words.retain(|(word, _)| !word.is_empty());
+    let alone = |word: &str| {
+        SPOILED_WHOLE.contains(&word)
+            || (word != SHAPED && SPOILED.iter().any(|spoiled| word.starts_with(spoiled)))
+    };
+    let together = |first: &str, second: &str| {
+        let mut pairs = SPOILED_TOGETHER.iter();
+        pairs.any(|(firsts, seconds)| firsts.contains(&first) && seconds.contains(&second))
+    };
+    words.iter().any(|(word, denied)| !denied && alone(word))
+        || words
+            .windows(2)
+            .any(|two| !two[0].1 && together(two[0].0, two[1].0))
 }
 
 /// Refuses grain as feed that was found spoiled by the time at which it goes, or of which the reason speaks, or that for

@@ -63,10 +63,17 @@ impl Desk {
         let work = |act: &mut Act<'_>| {
             let place = act.view().place(request.place)?;
             refuse_too_cold(&place, new)?;
-            let since = first_moment(new, &rules).unwrap_or(now);
+            let left_out = too_warm(&place, request, &rules);
+            let left_out_at = left_out.iter().map(|rows| rows.at);
+            let first = new
+                .readings
+                .iter()
+                .map(|(at, _)| *at)
+                .chain(left_out_at)
+                .min();
+            let since = act.view().bear_from(&place, first.unwrap_or(now))?;
             let by = guard::judged_as_of(act.view(), now)?;
             let gone_out = OutflowsBefore::of_place(act.view(), &place, (since, by))?;
-            let left_out = too_warm(&place, request, &rules);
             let others = act.view().scales_of_readings(&place)?;
             let is_other_scale =
                 !others.is_empty() && others.iter().all(|scale| *scale != new.scale);

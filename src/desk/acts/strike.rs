@@ -273,17 +273,22 @@ fn gone_out_of_touched(
 ) -> anyhow::Result<OutflowsBefore> {
     let from = match &entry.detail {
         Detail::Setting(setting) => setting.from,
-        Detail::Readings(file) => file.first,
+        Detail::Readings(file) => file.from,
         // A strike brings back what it struck.
         _ => match entry.strikes {
             Some(struck) => return gone_out_of_touched(view, &view.entry(struck)?, now),
             None => return OutflowsBefore::of(view, lots_of(view, entry)?),
         },
     };
-    match &entry.place {
-        Some(name) => OutflowsBefore::of_place(view, &view.place(name)?, (from, now)),
-        None => OutflowsBefore::of(view, Vec::new()),
-    }
+    let Some(name) = &entry.place else {
+        return OutflowsBefore::of(view, Vec::new());
+    };
+    let place = view.place(name)?;
+    let from = match entry.kind {
+        EntryKind::Readings => view.bear_from(&place, from)?,
+        _ => from,
+    };
+    OutflowsBefore::of_place(view, &place, (from, now))
 }
 
 /// Refuses grain that goes into a dough, to people or into another lot by an entry that counts again, as when it is

@@ -2,6 +2,7 @@
 
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Refusal};
+use crate::dough::house::Work;
 use crate::grain::{Step, drying};
 use crate::ledger;
 use crate::quantity::{Milligrams, Problem, Temperature, Uncertain, WetBasis};
@@ -70,6 +71,7 @@ impl TreatmentPlan {
             from,
             to: self.to,
             removal,
+            scale: Work::default().step,
             warm: None,
         };
         let mut cautions = vec![Caution::DateIsARule];
@@ -106,10 +108,11 @@ impl Desk {
         let cautions = answer.cautions_of_handled(wet);
         let found =
             plan.of_moisture(wet, answer.estimate.moisture, answer.estimate.from.as_key())?;
-        let rules = &view.about().rules;
+        let (rules, work) = (&view.about().rules, view.house()?.work);
         let found = found.map(|found| PlanAnswer {
             lot: Some(answer.lot.code.to_string()),
             warm: Some(Warm::new(answer.keeping, rules, plan.temp, plan.minutes)),
+            scale: work.step,
             ..found
         });
         Ok(found.with_cautions(cautions))

@@ -86,13 +86,20 @@ pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
         BookRefusal::MashedOutAfterPickup { .. } => vec![Remedy::CorrectPickupTime],
         BookRefusal::MoreThanLeft { lot, .. } => vec![Remedy::CountIt(*lot)],
         BookRefusal::NotTheBrewDay { .. } => vec![Remedy::BrewDayInCode],
-        BookRefusal::AfterItWasWritten { .. } => vec![Remedy::SayWhen],
+        BookRefusal::AfterItWasWritten {
+            goes_along: false, ..
+        } => vec![Remedy::SayWhen],
         BookRefusal::BeforeArrival { entry: None, .. } => vec![Remedy::SayWhen],
         BookRefusal::BeforeArrival {
             entry: Some(entry), ..
         }
         | BookRefusal::ColdBeforeMashOut {
             entry: Some(entry), ..
+        }
+        | BookRefusal::AfterItWasWritten {
+            entry,
+            goes_along: true,
+            ..
         } => vec![Remedy::CorrectTimeFirst(*entry)],
         BookRefusal::NothingLeft(lot) => vec![Remedy::TraceIt(*lot)],
         BookRefusal::ColdBeforeMashOut { .. }

@@ -127,10 +127,26 @@ fn grain_that_nobody_measured_is_not_dry() {
     // What was measured before it was dried says nothing of the dried grain.
     let before = dried(100).push(time("06 09:00"), activity("0.55"));
     assert_eq!(before.verdict("strict", "06 12:00"), Verdict::Unknown);
-    // Too moist, it is wet grain like any other, and goes on warming in the store.
-    let damp = dried(100).push(time("06 11:40"), activity("0.90"));
-    assert_eq!(damp.verdict("strict", "06 11:50"), Verdict::Good);
-    assert_eq!(damp.verdict("strict", "06 14:00"), Verdict::Past);
+}
+
+/// A measurement that shows it not dry makes it no better than none: it goes on warming in the store.
+#[test]
+fn grain_that_was_found_too_moist_is_no_better_than_before() {
+    for too_moist in ["0.85", "0.90"] {
+        let damp = dried(100).push(time("06 11:40"), activity(too_moist));
+        let found = damp.under("strict", "06 11:50");
+        assert_eq!((found.verdict, found.keep_until), (Verdict::Unknown, None));
+        assert!(found.binding.limit.contains("below 0.85, and it is"));
+        assert_eq!(damp.verdict("strict", "06 14:00"), Verdict::Past);
+        // Dried on and shown dry in time, it is dry.
+        let dry = damp.push(time("06 12:30"), activity("0.55"));
+        assert!(dry.verdict("strict", "06 14:00").may_be_used());
+        // Nor does wetting make it good.
+        let wetted = dried(100)
+            .push(time("06 11:40"), activity(too_moist))
+            .push(time("06 12:00"), What::Wetted);
+        assert_eq!(wetted.verdict("strict", "06 12:30"), Verdict::Unknown);
+    }
 }
 
 #[test]

@@ -5,6 +5,7 @@ use crate::planning::plan::{Draw, Fate, Leftover, PlannedBake, dry_in};
 use crate::planning::windows::State;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Zone};
+use crate::render::kitchen_scale::KitchenScale;
 use crate::render::lot::Detail;
 use crate::render::numbers::{MassUnit, Units};
 use crate::render::plan::bakes_apart;
@@ -190,11 +191,12 @@ impl Words<'_> {
         if self.is_brief() {
             return Some(format!("Worth a test: {lot}{typed}{also}"));
         }
+        let scale = KitchenScale::new(self.units, first.next.scale);
         Some(format!(
             "Worth a test: {lot}{typed}: {} then holds back {} for moisture instead of {}{also}",
             first.next.code,
-            self.units.to_weigh(first.next.held_after),
-            self.units.to_weigh(first.next.held_now)
+            scale.weigh(first.next.held_after),
+            scale.weigh(first.next.held_now)
         ))
     }
 

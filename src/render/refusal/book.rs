@@ -187,8 +187,14 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         } => {
             format!("mash-out on {mashed_on} does not fit the brew day {brewed_on} of lot `{lot}`")
         }
-        BookRefusal::AfterItWasWritten { entry, written, at } => format!(
-            "entry {entry} was written at {}: {} is after that",
+        BookRefusal::AfterItWasWritten {
+            entry,
+            written,
+            at,
+            goes_along,
+        } => format!(
+            "entry {entry} {}was written at {}: {} is after that",
+            if *goes_along { "goes along and " } else { "" },
             zone.in_words(*written),
             zone.in_words(*at)
         ),

@@ -1,7 +1,7 @@
 //! Another brew day: the mash-out goes to the same time of it, and so does a word that the grain was cold that day.
 
 use crate::desk::{Notice, Refusal, WentAlong};
-use crate::ledger::{Act, Amended, EntryKind, EntryRecord, LogFilter, LotRecord};
+use crate::ledger::{Act, Amended, BookRefusal, EntryKind, EntryRecord, LogFilter, LotRecord};
 use crate::quantity::{Instant, Problem, Zone};
 use chrono::{Days, NaiveDate};
 
@@ -42,6 +42,26 @@ pub fn word_of(
         anyhow::Ok((word, at))
     });
     Ok(moved.transpose()?.filter(|(word, at)| *at != word.at))
+}
+
+/// Refuses a word that would go to a time after it was written: its own time is wrong too. A mash-out that is still to come
+/// is what is wrong in its place.
+pub fn refuse_after_it_was_written(
+    act: &Act<'_>,
+    (word, at): (&EntryRecord, Instant),
+    mash_out: Option<Instant>,
+) -> anyhow::Result<()> {
+    let written = act.view().first_of(word)?.recorded_at;
+    if at <= written || mash_out.is_some_and(|mash_out| mash_out > act.now()) {
+        return Ok(());
+    }
+    Err(BookRefusal::AfterItWasWritten {
+        entry: word.entry,
+        written,
+        at,
+        goes_along: true,
+    }
+    .into())
 }
 
 /// That what an entry of some kind says went to the same time of another brew day.

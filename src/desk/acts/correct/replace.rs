@@ -98,6 +98,9 @@ pub(super) fn replace(
         (Some(brewed_on), Some(_)) => brew_day::word_of(act, lot, brewed_on)?,
         _ => None,
     };
+    if let (Some((said, at)), Some(arrival)) = (&word, &new.arrival) {
+        brew_day::refuse_after_it_was_written(act, (said, *at), arrival.mash_out)?;
+    }
     let (first, then) = word
         .into_iter()
         .partition::<Vec<_>, _>(|(said, at)| *at > said.at);
@@ -182,7 +185,7 @@ pub(super) fn reading_with(
 }
 
 /// A test with other weighings by the same method and scale, or another figure of the laboratory. Second stages that are
-/// not typed stay with their samples.
+/// not typed stay with their samples, and a sample that is drying stays so.
 fn tested(test: &MoistureTest, right: &Correction<'_>) -> Result<MoistureTest, Problem> {
     if let (Some(wet_basis), Some(laboratory)) = (right.lab, test.laboratory) {
         return Ok(MoistureTest {
@@ -203,9 +206,10 @@ fn tested(test: &MoistureTest, right: &Correction<'_>) -> Result<MoistureTest, P
         .iter()
         .filter_map(|sample| sample.second.clone());
     let before: Vec<Weighing> = before.collect();
-    weighed.with_second_stages(if right.stage2.is_empty() {
+    let weighed = weighed.with_second_stages(if right.stage2.is_empty() {
         &before
     } else {
         right.stage2
-    })
+    })?;
+    Ok(test.corrected(weighed))
 }
