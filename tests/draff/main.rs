@@ -10,6 +10,7 @@ mod logger;
 mod added_to_bake;
 mod advise;
 mod backup;
+mod bags_to_pack;
 mod bake;
 mod bake_done;
 mod bake_planned;

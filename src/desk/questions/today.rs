@@ -319,11 +319,16 @@ fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
     }
     due.retain_mut(|due| match &mut due.task {
         DueTask::UseFirst { lot, bakes } => match kept.get(&lot.lot.code) {
-            Some((kept, _)) if *kept as f64 >= NEARLY * lot.wet.get() as f64 => false,
             Some((kept, states)) => {
-                lot.wet = Milligrams::new(lot.wet.get() - kept);
-                *bakes =
+                let stays =
                     shelf.promised_in(lot.lot.code, |one| !states.contains(&(one.state, one.bake)));
+                let rest = lot.wet.get() - kept;
+                let is_rounding = *kept as f64 >= NEARLY * lot.wet.get() as f64;
+                if rest <= 0 || is_rounding && stays.is_empty() {
+                    return false;
+                }
+                lot.wet = Milligrams::new(rest);
+                *bakes = stays;
                 true
             }
             None => true,
