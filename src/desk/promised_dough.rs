@@ -288,6 +288,12 @@ fn hindrance(
     {
         return Some(Hindrance::TooManyLots);
     }
+    if let Some((lot, out)) = mine
+        .iter()
+        .find_map(|one| Some((one.lot?, one.out_before?)))
+    {
+        return Some(Hindrance::OutBefore(lot, out));
+    }
     for ((answer, _), judged) in answers.iter().zip(judged) {
         let (lot, keeping) = (answer.lot.code, &judged.keeping);
         if !keeping.verdict.may_be_used() {

@@ -292,7 +292,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 ));
             }
             for lost in lost {
-                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units)));
+                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units, now, zone)));
             }
             if must_plan(*lacks, unusable, lost) {
                 wrong.push_str("; plan again first");

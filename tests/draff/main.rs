@@ -16,6 +16,7 @@ mod bake_done;
 mod bake_planned;
 mod batch;
 mod blends;
+mod blocks_of_moved_bakes;
 mod calendar_in_force;
 mod cautions;
 mod check;

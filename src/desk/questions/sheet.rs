@@ -146,7 +146,7 @@ fn draw(
     let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
     let is_thawed_first = is_frozen || matches!(still_to, Some(StillTo::Freeze(_)));
     let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_thawed_first);
-    let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
+    let thaw_by = out.filter(|by| thawing::lasts(&answer.keeping, house.1, *by, grain_at));
     SheetDraw {
         lot: answer.lot.code.to_string(),
         wet,
