@@ -15,6 +15,7 @@ mod bake;
 mod bake_done;
 mod bake_planned;
 mod batch;
+mod beyond_help;
 mod blends;
 mod blocks_of_moved_bakes;
 mod calendar_in_force;

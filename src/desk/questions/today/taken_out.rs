@@ -39,6 +39,7 @@ fn not_thawed(one: &ToThaw, now: Instant) -> Due {
             wet: one.wet,
             bake: one.bake,
             late_by: now - one.latest,
+            plan_knows: false,
         },
     }
 }
