@@ -209,6 +209,15 @@ pub fn lies_in_freezer(place: Option<&(String, PlaceKind)>) -> bool {
     matches!(place, Some((_, PlaceKind::Freezer)))
 }
 
+/// Counts lots as what they are once their block came out before.
+pub fn mark_as_out(lots: &mut [LotAnswer], out: &[(LotAnswer, Milligrams)]) {
+    for (then, _) in out {
+        if let Some(lot) = lots.iter_mut().find(|lot| lot.lot.code == then.lot.code) {
+            lot.keeping = then.keeping.clone();
+        }
+    }
+}
+
 /// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
 /// that has no day left then stays where it is.
 pub fn of_bake(

@@ -89,6 +89,30 @@ fn a_sheet_thaws_no_block_that_is_out_before() {
     assert_eq!(list(&shown, "promised")[0]["usable_then"], false);
 }
 
+/// A named lot stands on the sheet all the same.
+#[test]
+fn a_sheet_of_a_bake_that_names_the_block_says_not_to_use_it() {
+    let (kitchen, lot, _) = too_late();
+    kitchen.ok(&format!("bake change B-2Q --lot {lot}"));
+    let ran = kitchen.run("sheet B-2Q");
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    has(
+        &ran.told(),
+        &format!("the bake cannot have lot `{lot}`: {OUT}"),
+    );
+    has(&one_line(&ran.out), "PAST: DO NOT USE");
+    assert!(!ran.out.contains("THAW"), "{}", ran.out);
+}
+
+/// What is weighed out early came out for that bake.
+#[test]
+fn a_bake_that_is_written_down_early_took_what_was_promised() {
+    let (mut kitchen, lot, _) = too_late();
+    kitchen.at("2026-11-21T10:00:00Z");
+    let done = one_line(&kitchen.ok("bake done B-2Q"));
+    has(&done, &format!("2.087 kg of {lot}"));
+}
+
 /// It is the first bake that is moved, and another one that loses its grain.
 #[test]
 fn an_earlier_first_bake_tells_what_a_later_one_loses() {
