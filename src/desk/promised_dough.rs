@@ -6,7 +6,7 @@ use super::facts::FactFinder;
 use super::notice::Hindrance;
 use super::still_to_do::{self, Planned};
 use super::unshown::{Judged, Unshown};
-use super::{Notice, Refusal, plan_facts, promises};
+use super::{Notice, Refusal, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::{Form, LotCode};
@@ -46,7 +46,7 @@ pub fn find<'a>(
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
     let (mine, others) = promised(view, bake, (at, unshown))?;
-    let mut notice = None;
+    let (mut notice, mut out_before) = (None, Vec::new());
     if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
         match held.hindrance {
             None => {
@@ -69,6 +69,9 @@ pub fn find<'a>(
             // Whoever names others knows it.
             Some(Hindrance::OtherLotsNamed) => {}
             Some(why) => {
+                if matches!(why, Hindrance::OutBefore(..)) {
+                    out_before = held.answers;
+                }
                 notice = Some(Notice::PromisedGrainNotTaken {
                     bake: code,
                     accepted_at: held.accepted_at,
@@ -79,7 +82,8 @@ pub fn find<'a>(
         }
     }
     if !bake.bake.setting.lots.is_empty() {
-        let lots = dough_lots::of_bake(view, &bake.bake.setting, dough, (at, unshown))?;
+        let mut lots = dough_lots::of_bake(view, &bake.bake.setting, dough, (at, unshown))?;
+        thawing::mark_as_out(&mut lots.answers, &out_before);
         return Ok(Found {
             dough: lots.as_far_as_they_go(dough),
             lots,
@@ -199,9 +203,13 @@ fn promised(
         Unshown::AsKnown => at,
         Unshown::CountedOn(now) => now,
     };
-    Ok(promises::at(view, at, now)?
-        .into_iter()
-        .partition(|one| one.bake == bake.bake.code))
+    let mut promised = promises::at(view, at, now)?;
+    if matches!(unshown, Unshown::AsKnown) {
+        // What is weighed out now came out for this bake.
+        promised.iter_mut().for_each(|one| one.out_before = None);
+    }
+    let of_bake = promised.into_iter();
+    Ok(of_bake.partition(|one| one.bake == bake.bake.code))
 }
 
 /// Grain that was promised to a bake, as it is at a moment.
@@ -287,6 +295,12 @@ fn hindrance(
         .is_some_and(|most| named.len() > most as usize)
     {
         return Some(Hindrance::TooManyLots);
+    }
+    if let Some((lot, out)) = mine
+        .iter()
+        .find_map(|one| Some((one.lot?, one.out_before?)))
+    {
+        return Some(Hindrance::OutBefore(lot, out));
     }
     for ((answer, _), judged) in answers.iter().zip(judged) {
         let (lot, keeping) = (answer.lot.code, &judged.keeping);

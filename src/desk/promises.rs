@@ -1,6 +1,7 @@
 //! What the accepted plan promised to bakes still to come, found in the lots as they are by now: grain that was
 //! frozen, parted or dried since lies in a lot of its own.
 
+mod blocks;
 mod broken;
 
 pub use broken::{Promises, broken, judged, judged_of};
@@ -102,10 +103,18 @@ fn of_plan(
                 careful: accepted.careful,
                 grain_at: search.weighed_out[&draw.bake],
                 mix_at: open[&draw.bake],
+                out_before: None,
             });
         }
     }
+    blocks::come_out_once(&mut found, facts, (view.about(), &search.work), now);
     Ok(found)
+}
+
+/// A moment, or that of the last thing that happened to a lot: the clock may have been set back since.
+fn not_before_events(facts: &LotFacts, at: Instant) -> Instant {
+    let events = facts.histories.iter().flat_map(|history| &history.events);
+    events.fold(at, |at, event| at.max(event.at))
 }
 
 /// What drying, thawing or weighing may take from a promise before it counts as broken, our choice: grain is never
@@ -310,10 +319,8 @@ impl Search<'_> {
         if draw.state != State::Thawed || lies_in_freezer(facts.place.as_ref()) {
             return false;
         }
-        let events = facts.histories.iter().flat_map(|history| &history.events);
         // An overdue bake takes it as it is by now.
-        let weighed_out = self.weighed_out[&draw.bake];
-        let at = events.fold(weighed_out, |at, event| at.max(event.at));
+        let at = not_before_events(facts, self.weighed_out[&draw.bake]);
         let about = self.view.about();
         !assess_all(&facts.histories, &about.rules, &about.zone, at)
             .verdict

@@ -1,7 +1,7 @@
 //! What an accepted plan still has to do with promised grain, and what the grain is once that is done.
 
 use super::facts::FactFinder;
-use super::thawing::{lies_in_freezer, once_frozen};
+use super::thawing::{lies_in_freezer, once_frozen, taken_out};
 use crate::dough::house;
 use crate::grain::dry_matter::dry_range;
 use crate::grain::{Estimate, Evidence, Form, LotCode, Step, Treatment};
@@ -52,13 +52,17 @@ pub struct Part {
 }
 
 impl Part {
-    /// Promised grain that lies in this lot and is weighed out at a moment.
+    /// Promised grain that lies in this lot and is weighed out at a moment. A frozen block is what is left of it once it came out
+    /// for an earlier bake.
     pub(super) fn new(
         one: &PromisedGrain,
-        facts: LotFacts,
+        mut facts: LotFacts,
         about: &About,
         at: Instant,
     ) -> Result<Self, Problem> {
+        if let Some(out) = one.out_before {
+            facts.histories = taken_out(&facts.histories, out.by);
+        }
         Ok(Self {
             histories: facts.histories.clone(),
             answer: facts.answer(&about.rules, &about.zone, at)?,

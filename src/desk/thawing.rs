@@ -38,6 +38,53 @@ pub struct ToThaw {
     pub planned: Option<State>,
 }
 
+/// A block that comes out of the freezer, once for all bakes that find it good then.
+pub struct ComesOut {
+    /// The first of its bakes.
+    pub first: ToThaw,
+    /// What each bake takes of it.
+    pub takes: Vec<(BakeCode, Milligrams)>,
+}
+
+impl ComesOut {
+    /// The block with all that is taken of it.
+    pub fn block(&self) -> Block {
+        block(self.first.all, self.takes.clone())
+    }
+}
+
+/// The blocks that come out for what is still thawed in time, each once.
+pub fn come_out(
+    mut thawed: Vec<ToThaw>,
+    (lots, zone): (&[LotAnswer], &Zone),
+    now: Instant,
+) -> Vec<ComesOut> {
+    let mut blocks: Vec<ComesOut> = Vec::new();
+    thawed.retain(|one| now <= one.latest);
+    thawed.sort_by_key(|one| (one.by, one.bake));
+    for one in thawed {
+        let lot = lots.iter().find(|lot| lot.lot.code == one.lot);
+        let finds_good = |by: Instant| {
+            lot.is_none_or(|lot| lasts(&lot.keeping, zone, by.max(now), one.grain_at))
+        };
+        let mut known = blocks.iter_mut();
+        match known.find(|block| block.first.lot == one.lot && finds_good(block.first.by)) {
+            Some(block) => {
+                let mut takes = block.takes.iter_mut();
+                match takes.find(|(bake, _)| *bake == one.bake) {
+                    Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),
+                    None => block.takes.push((one.bake, one.wet)),
+                }
+            }
+            None => {
+                let takes = vec![(one.bake, one.wet)];
+                blocks.push(ComesOut { first: one, takes });
+            }
+        }
+    }
+    blocks
+}
+
 /// Days that are looked back from a bake: nobody is away for longer, our choice.
 const DAYS_BEFORE: usize = 31;
 
@@ -63,7 +110,7 @@ pub fn latest(work: &Work, depth: Option<Length>, grain_at: Instant) -> Instant 
 }
 
 /// A frozen block that comes out for bakes. What weighing leaves over is no rest.
-pub fn block(all: Milligrams, takes: Vec<(BakeCode, Milligrams)>) -> Block {
+fn block(all: Milligrams, takes: Vec<(BakeCode, Milligrams)>) -> Block {
     let mut block = Block {
         all,
         takes,
@@ -74,15 +121,38 @@ pub fn block(all: Milligrams, takes: Vec<(BakeCode, Milligrams)>) -> Block {
     block
 }
 
-/// Whether grain that comes out of the freezer then has a day left when it is weighed out.
-pub fn lasts(lot: &LotAnswer, zone: &Zone, by: Instant, grain_at: Instant) -> bool {
-    match lot.keeping.advice {
+/// Whether frozen grain that is so by now has a day left when it is weighed out, where it comes out of the freezer then.
+pub fn lasts(keeping: &Assessment, zone: &Zone, by: Instant, grain_at: Instant) -> bool {
+    match keeping.advice {
         Some(Advice::StraightFromTheFreezer) => false,
         Some(Advice::DaysAfterThawing(days)) => {
             // The day on which it is thawed counts.
             (zone.date(grain_at) - zone.date(by)).num_days() < i64::from(days)
         }
         _ => true,
+    }
+}
+
+/// Whether frozen grain can still be taken out in time for a bake that weighs it out then.
+pub fn is_taken_out_for(
+    (keeping, depth): (&Assessment, Option<Length>),
+    (work, zone): (&Work, &Zone),
+    grain_at: Instant,
+    now: Instant,
+) -> bool {
+    let by = out_by((work, zone), depth, grain_at);
+    by.is_some_and(|by| lasts(keeping, zone, by, grain_at)) && now <= latest(work, depth, grain_at)
+}
+
+/// Histories of grain that comes out of a freezer then, into a fridge.
+pub fn taken_out(histories: &[History], at: Instant) -> Vec<History> {
+    then(histories, at, placed(PlaceKind::Fridge))
+}
+
+fn placed(kind: PlaceKind) -> What {
+    What::Placed {
+        kind,
+        stated: kind.usual_temperature(),
     }
 }
 
@@ -109,14 +179,9 @@ pub fn once_frozen(
 ) -> Option<Assessment> {
     let (rules, zone) = (&about.rules, &about.zone);
     let out = out_by((work, zone), depth, grain_at).filter(|out| *out >= now + FREEZING)?;
-    let placed = |kind: PlaceKind| What::Placed {
-        kind,
-        stated: kind.usual_temperature(),
-    };
     let (shown, _) = shown_in_time(histories, rules, zone, now);
     let frozen = then(&shown, now, placed(PlaceKind::Freezer));
-    let thawed = then(&frozen, out, placed(PlaceKind::Fridge));
-    Some(assess_all(&thawed, rules, zone, grain_at))
+    Some(assess_all(&taken_out(&frozen, out), rules, zone, grain_at))
 }
 
 /// The same of grain that is for no bake yet: thawed by the end of its plan, or by the first moment after it at which
@@ -144,6 +209,15 @@ pub fn lies_in_freezer(place: Option<&(String, PlaceKind)>) -> bool {
     matches!(place, Some((_, PlaceKind::Freezer)))
 }
 
+/// Counts lots as what they are once their block came out before.
+pub fn mark_as_out(lots: &mut [LotAnswer], out: &[(LotAnswer, Milligrams)]) {
+    for (then, _) in out {
+        if let Some(lot) = lots.iter_mut().find(|lot| lot.lot.code == then.lot.code) {
+            lot.keeping = then.keeping.clone();
+        }
+    }
+}
+
 /// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
 /// that has no day left then stays where it is.
 pub fn of_bake(
@@ -156,7 +230,8 @@ pub fn of_bake(
     let mut takes: Vec<(&LotAnswer, i64, Option<State>)> = Vec::new();
     let find = |code: LotCode| lots.iter().find(|lot| lot.lot.code == code);
     let mine: Vec<_> = promised.iter().filter(|one| one.bake == bake).collect();
-    for one in &mine {
+    // What is past by then, as its block comes out before, is not taken out for it.
+    for one in mine.iter().filter(|one| one.out_before.is_none()) {
         let there = one.wet.get() - one.missing.get();
         takes.extend(
             one.lot
@@ -230,7 +305,7 @@ fn to_thaw(
         })
         .filter_map(|(lot, wet, planned)| {
             let by = out_by(house, lot.depth, grain_at)?;
-            lasts(lot, house.1, by, grain_at).then_some(ToThaw {
+            lasts(&lot.keeping, house.1, by, grain_at).then_some(ToThaw {
                 lot: lot.lot.code,
                 wet: Milligrams::new(wet),
                 all: lot.wet,

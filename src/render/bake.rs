@@ -11,7 +11,7 @@ use crate::quantity::text::shell_word;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::{BakeAnswer, MadeLate};
-use crate::report::promise::{LostGrain, PromisedGrain, PromisedTo};
+use crate::report::promise::{LostGrain, OutBefore, PromisedGrain, PromisedTo};
 
 /// Beside a bake on which nobody counts. That somebody does is the usual case and is not said: a firm dough is another thing.
 pub(super) const OPTIONAL: &str = "optional: only if grain is left";
@@ -108,7 +108,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         line("Promised", &promised);
     }
     if !answer.lost.is_empty() {
-        let lost = answer.lost.iter().map(|one| lost(one, units));
+        let lost = answer.lost.iter().map(|one| lost(one, units, now, zone));
         let lost: Vec<String> = lost.collect();
         line("Lost", &format!("{}: draff plan", lost.join(", ")));
     }
@@ -263,9 +263,24 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
 }
 
 /// `1.35 kg of THR-261116-1Z is past by then`: promised grain that a bake loses.
-pub(super) fn lost(one: &LostGrain, units: Units) -> String {
+pub(super) fn lost(one: &LostGrain, units: Units, now: Instant, zone: &Zone) -> String {
     let (wet, lot, verdict) = (units.weighed(one.wet), one.lot, one.verdict);
-    format!("{wet} of {lot} is {verdict} by then")
+    match &one.out_before {
+        Some(out) => format!(
+            "it cannot have {wet} of {lot}: {}",
+            out_before(out, now, zone)
+        ),
+        None => format!("{wet} of {lot} is {verdict} by then"),
+    }
+}
+
+/// `the whole block comes out of the freezer for B-1S, Fri 13 Nov 21:00, and is past by then`: why a later bake cannot have it.
+pub(super) fn out_before(out: &OutBefore, now: Instant, zone: &Zone) -> String {
+    let by = times::moment(out.by, now, zone);
+    format!(
+        "the whole block comes out of the freezer for {}, {by}, and is past by then",
+        out.bake
+    )
 }
 
 /// `HOLDS WHEAT though it was to be free of it, as known now: THR-261116-1Z`.

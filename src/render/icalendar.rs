@@ -140,7 +140,7 @@ impl File {
             let said = bake.cautions.iter().copied().filter(is_said);
             let mut description = description(bake, row, KitchenScale::new(units, answer.scale));
             for lost in bake.lost.iter().filter(|_| takes_grain == Some(index)) {
-                let lost = bake::lost(lost, units);
+                let lost = bake::lost(lost, units, answer.written_at, zone);
                 description.push_str(&format!("\n{lost}: plan again"));
             }
             self.prose("DESCRIPTION", &with_cautions(description, said));

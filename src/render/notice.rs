@@ -396,7 +396,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         } => format!(
             "CHANGED since the plan of {}: {}. {bake} takes {} instead. To plan anew: `draff plan --accept`, then make its sheet again",
             times::moment(*accepted_at, *at, zone),
-            hindrance::words(why, units),
+            hindrance::words(why, *at, units, zone),
             match why {
                 Hindrance::OtherLotsNamed => "what it names",
                 _ => "what suits it and expires first, if there is any",

@@ -24,6 +24,9 @@ use crate::report::today::{Due, DueTask, TodayAnswer};
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
 const CELL: usize = 8;
 
+/// What is told instead of planning again, where that finds nothing else.
+const NO_GRAIN: &str = "the accepted plan has no grain for it";
+
 /// The whole list; briefly without the limits that lots passed.
 pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
     let now = answer.as_of;
@@ -263,10 +266,15 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             wet,
             bake,
             late_by,
+            plan_knows,
         } => format!(
-            "by the book {} of {lot} is still in the freezer. If you take it out now, it will be thawed {} too late for {bake}. Plan again",
+            "by the book {} of {lot} is still in the freezer. If you take it out now, it will be thawed {} too late for {bake}{}",
             units.weighed(*wet),
-            times::minutes(late_by.num_minutes().max(1))
+            times::minutes(late_by.num_minutes().max(1)),
+            match plan_knows {
+                true => format!("; {NO_GRAIN}: move it or drop it"),
+                false => ". Plan again".to_owned(),
+            }
         ),
         DueTask::Bake {
             bake,
@@ -277,6 +285,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             lacks,
             unusable,
             lost,
+            plan_knows,
             made_late,
             needs_late,
             ..
@@ -296,10 +305,14 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 ));
             }
             for lost in lost {
-                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units)));
+                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units, now, zone)));
             }
-            if must_plan(*lacks, unusable, lost) {
-                wrong.push_str("; plan again first");
+            if lacks_grain(*lacks, unusable, lost) {
+                let what_helps = match plan_knows {
+                    true => NO_GRAIN,
+                    false => "plan again first",
+                };
+                wrong.push_str(&format!("; {what_helps}"));
             }
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
             let late = made_late.as_ref().map_or(String::new(), |late| {
@@ -410,8 +423,8 @@ fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
     )
 }
 
-/// Whether a bake lacks grain that a new plan may find.
-fn must_plan(lacks: Milligrams, unusable: &[LotCode], lost: &[LostGrain]) -> bool {
+/// Whether a bake lacks grain that was meant for it.
+fn lacks_grain(lacks: Milligrams, unusable: &[LotCode], lost: &[LostGrain]) -> bool {
     lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
 }
 

@@ -38,6 +38,17 @@ pub struct LostGrain {
     pub keep_until: Option<Instant>,
     /// When the bake weighs it out.
     pub grain_at: Instant,
+    /// The earlier bake for which its frozen block comes out.
+    pub out_before: Option<OutBefore>,
+}
+
+/// A frozen block comes out of the freezer whole, for the first of its bakes, and another finds it past.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OutBefore {
+    /// The bake that it comes out for.
+    pub bake: BakeCode,
+    /// By when it comes out.
+    pub by: Instant,
 }
 
 impl LostGrain {
@@ -85,6 +96,8 @@ pub struct PromisedGrain {
     pub grain_at: Instant,
     /// When the bake is mixed.
     pub mix_at: Instant,
+    /// The earlier bake for which the frozen block that holds it comes out; nothing where this one finds it good.
+    pub out_before: Option<OutBefore>,
 }
 
 impl PromisedGrain {

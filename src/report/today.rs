@@ -105,6 +105,8 @@ pub enum DueTask {
         bake: BakeCode,
         /// By how much it is thawed too late, taken out now.
         late_by: Duration,
+        /// Whether the accepted plan knew it and has no grain for the bake: another plan has none either.
+        plan_knows: bool,
     },
     /// A stage or step of a bake that somebody has to be there for.
     Bake {
@@ -124,6 +126,8 @@ pub enum DueTask {
         unusable: Vec<LotCode>,
         /// Grain promised to it that may be used now and not when the bake weighs it out.
         lost: Vec<LostGrain>,
+        /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.
+        plan_knows: bool,
         /// What follows if a stage that should be standing by now is made only now.
         made_late: Option<MadeLate>,
         /// Where the dough is mixed: the earlier stage that should be standing by now and ends last.

@@ -30,7 +30,7 @@ use draffbook::render::numbers::Units;
 use draffbook::render::{notice, refusal};
 use draffbook::report::Caution;
 use draffbook::report::plan::{Change, Moved};
-use draffbook::report::promise::LostGrain;
+use draffbook::report::promise::{LostGrain, OutBefore};
 use std::collections::BTreeSet;
 use std::path::Path;
 use uom::si::f64::Power;
@@ -553,6 +553,7 @@ fn a_field_that_is_missing_is_named_with_what_belongs_in_it() {
 fn notices() -> Vec<Notice> {
     let (lot, bake, wet) = (a_lot(), BakeCode::new(1), mass("2kg"));
     let moment = at("2026-11-20T12:00:00Z");
+    let out_before = OutBefore { bake, by: moment };
     let limit = "day 7 is over".to_owned();
     let moisture = Uncertain::known(0.7, 0.01);
     let treatment = Treatment {
@@ -847,6 +848,18 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             keep_until: Some(moment),
             grain_at: moment,
+            out_before: None,
+        }]),
+        Notice::PromisedGrainLost(vec![LostGrain {
+            bake,
+            named: lot,
+            lot,
+            state: State::AsItLies,
+            wet,
+            verdict: Verdict::Past,
+            keep_until: None,
+            grain_at: moment,
+            out_before: Some(out_before),
         }]),
         Notice::Treated {
             treatment,
@@ -980,6 +993,7 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Past,
             limit,
         },
+        Hindrance::OutBefore(lot, out_before),
         Hindrance::DoesNotSuit(lot),
         Hindrance::TooMuch {
             dry: wet,

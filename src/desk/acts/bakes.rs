@@ -3,7 +3,9 @@
 use super::lots_named_once;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Compare};
-use crate::desk::{Answer, BakeToCome, Desk, HasLeft, Notice, Refusal, dough_lots, promised_dough};
+use crate::desk::{
+    Answer, BakeToCome, Desk, HasLeft, Notice, Refusal, dough_lots, promised_dough, promises,
+};
 use crate::dough;
 use crate::dough::batch::{self, BatchRequest};
 use crate::dough::formula::Formula;
@@ -107,6 +109,7 @@ impl Desk {
             let mut notices = check(&setting, act.view(), now)?;
             notices.extend(no_longer_free_of(&bake, &setting));
             let before = BakeAnswer::of(bake.clone())?;
+            let mut promised = promises::judged(act.view(), now)?;
             let changed = act.change_bake(&bake, &setting)?;
             let after = BakeAnswer::of(changed.clone())?;
             notices.extend(promised_dough::lost_by_change(
@@ -114,6 +117,11 @@ impl Desk {
                 (&before, &after),
                 now,
             )?);
+            // A frozen block comes out for the first of its bakes: another may find it past.
+            promised.leave_out(bake.code);
+            let mut promised_now = promises::judged(act.view(), now)?;
+            promised_now.leave_out(bake.code);
+            notices.extend(promises::broken(&promised, &promised_now));
             Ok((changed, notices))
         })
     }

@@ -6,6 +6,7 @@ use crate::grain::LotCode;
 use crate::keeping::Verdict;
 use crate::ledger::{BakeResult, Drawn, EntryKind, Measured};
 use crate::quantity::{Instant, Milligrams, Problem};
+use crate::report::promise::OutBefore;
 
 /// Why promised grain does not go into the dough that it was promised to.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,6 +31,8 @@ pub enum Hindrance {
         /// The limit that binds, in words.
         limit: String,
     },
+    /// A frozen block comes out for an earlier bake and is past when it would go in.
+    OutBefore(LotCode, OutBefore),
     /// A lot does not suit the bake.
     DoesNotSuit(LotCode),
     /// It holds more dry grain than the bake takes.

@@ -1,6 +1,6 @@
 //! Promised grain that may not be used when its bake weighs it out, and what an act breaks of what was promised.
 
-use super::slack;
+use super::{not_before_events, slack};
 use crate::desk::Notice;
 use crate::desk::facts::FactFinder;
 use crate::desk::still_to_do::{Part, Planned};
@@ -20,6 +20,14 @@ pub struct Promises {
     pub grain: Vec<PromisedGrain>,
     /// What of that is there and may not be used when its bake weighs it out.
     pub lost: Vec<LostGrain>,
+}
+
+impl Promises {
+    /// Leaves out what is promised to one bake.
+    pub fn leave_out(&mut self, bake: BakeCode) {
+        self.grain.retain(|one| one.bake != bake);
+        self.lost.retain(|one| one.bake != bake);
+    }
 }
 
 /// What is promised now, judged. A book without an accepted plan is asked nothing more.
@@ -53,11 +61,9 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
         let Some(own) = facts.find(|own| one.lot == Some(own.lot.code)) else {
             continue;
         };
-        // The clock may have been set back since the last of them.
-        let events = own.histories.iter().flat_map(|history| &history.events);
-        let at = events.fold(one.grain_at.max(now), |at, event| at.max(event.at));
+        let at = not_before_events(own, one.grain_at.max(now));
         let keeping = own.keeping(&about.rules, &about.zone, at);
-        if keeping.verdict.may_be_used() {
+        if one.out_before.is_none() && keeping.verdict.may_be_used() {
             continue;
         }
         let mut part = Part::new(one, own.clone(), about, at)?;
@@ -73,6 +79,7 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
                 verdict: keeping.verdict,
                 keep_until: keeping.good_until().or(keeping.unknown_after),
                 grain_at: one.grain_at,
+                out_before: one.out_before,
             });
         }
     }

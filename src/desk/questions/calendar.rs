@@ -1,11 +1,11 @@
 //! Bakes and tasks of the accepted plan, for a calendar.
 
 use crate::desk::facts::FactFinder;
-use crate::desk::{Answer, Desk, Refusal, fit_places, promises, thawing};
+use crate::desk::thawing::{self, ComesOut};
+use crate::desk::{Answer, Desk, Refusal, fit_places, promises};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
-use crate::keeping::PlaceKind;
-use crate::ledger::{AcceptedPlan, BakeEnd, OnHand, View, Which};
+use crate::ledger::{AcceptedPlan, BakeEnd, View, Which};
 use crate::planning::places::{Job, Part, spread};
 use crate::planning::plan::{Work, bags};
 use crate::planning::windows::State;
@@ -13,7 +13,7 @@ use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::bake::BakeAnswer;
 use crate::report::calendar::{CalendarAnswer, CalendarBake, CalendarTask};
 use crate::report::promise::{LostGrain, PromisedGrain};
-use crate::report::{Block, Caution};
+use crate::report::{Block, Caution, LotAnswer};
 use std::collections::BTreeMap;
 
 impl Desk {
@@ -70,13 +70,8 @@ fn tasks(
     now: Instant,
 ) -> anyhow::Result<Vec<CalendarTask>> {
     let accepted = view.accepted_plan()?;
-    let open: Vec<BakeCode> = view
-        .bakes(Which::Open)?
-        .iter()
-        .map(|bake| bake.code)
-        .collect();
     let mut jobs = match &accepted {
-        Some(plan) => to_come(view, plan, (&open, promised), now)?,
+        Some(plan) => to_come(view, plan, promised, now)?,
         None => Vec::new(),
     };
     let mut positions: BTreeMap<i64, usize> = BTreeMap::new();
@@ -106,9 +101,9 @@ fn tasks(
         let is_known = tasks.iter().any(|known| known.id == id);
         let is_in_force = in_force == Some(entry);
         let job = is_in_force.then(|| jobs[position].take()).flatten();
-        let (lot, block, bags) = match job {
-            Some(ToCome { lot, block, bags }) => (lot, block, bags),
-            None => (task.lot.code, None, Vec::new()),
+        let (lot, by, block, bags) = match job {
+            Some(one) => (one.lot, one.by, one.block, one.bags),
+            None => (task.lot.code, task.by, None, Vec::new()),
         };
         let takes_of_it = |bake: &BakeCode| {
             let mut takes = block.iter().flat_map(|block| &block.takes);
@@ -116,7 +111,7 @@ fn tasks(
         };
         let is_asked =
             only.is_none() || only == task.bake || only.as_ref().is_some_and(takes_of_it);
-        if task.by < now || is_known || !is_asked {
+        if by < now || is_known || !is_asked {
             continue;
         }
         let (wet, bake) = match &block {
@@ -135,7 +130,7 @@ fn tasks(
             portions: bags
                 .map(|(bake, part)| (bake.map(|bake| bake.to_string()), part.wet, part.place))
                 .collect(),
-            by: task.by,
+            by,
             bake: bake.map(|bake| bake.to_string()),
             cautions: Caution::of_work(task.work, moved),
             accepted_at,
@@ -152,6 +147,8 @@ fn tasks(
 struct ToCome {
     /// The lot that holds its grain by now.
     lot: LotCode,
+    /// By when.
+    by: Instant,
     /// The frozen block that comes out.
     block: Option<Block>,
     /// Its bags, each with the bake that it is for and the place that it goes into; of a block what each bake takes of it.
@@ -163,21 +160,35 @@ struct ToDeal {
     task: usize,
     job: Job<LotCode>,
     takes: Vec<(Option<BakeCode>, Milligrams)>,
-    is_block: bool,
+    block: Option<Block>,
 }
 
 /// What of each task of a plan is to come, with places that are fit now; nothing of a task whose block comes out by one before.
+/// What is thawed comes out for its bake as that is by now.
 fn to_come(
     view: View<'_>,
     plan: &AcceptedPlan,
-    (open, promised): (&[BakeCode], &[PromisedGrain]),
+    promised: &[PromisedGrain],
     now: Instant,
 ) -> anyhow::Result<Vec<Option<ToCome>>> {
-    let on_hand = view.on_hand(now)?;
-    let portion = view.house()?.work.portion;
+    let (about, work) = (view.about(), view.house()?.work);
+    let house = (&work, &about.zone);
+    let lots = FactFinder::new(view)?.on_hand(now)?.into_iter();
+    let lots = lots.map(|facts| facts.answer(&about.rules, &about.zone, now));
+    let lots = lots.collect::<Result<Vec<LotAnswer>, Problem>>()?;
+    let (mut open, mut thawed) = (BTreeMap::new(), Vec::new());
+    for record in view.bakes(Which::Open)? {
+        let bake = BakeAnswer::of(record)?;
+        open.insert(bake.bake.code, bake.needs.grain_at());
+        if !bake.is_overdue(now) {
+            thawed.extend(thawing::of_bake(&bake, promised, &lots, house));
+        }
+    }
+    let mut blocks = thawing::come_out(thawed, (&lots, &about.zone), now);
     let mut jobs: Vec<ToDeal> = Vec::new();
     for (index, task) in plan.tasks.iter().enumerate() {
-        if task.by < now || task.bake.is_some_and(|bake| !open.contains(&bake)) {
+        let grain_at = task.bake.and_then(|bake| open.get(&bake));
+        if task.bake.is_some() && grain_at.is_none() {
             continue;
         }
         let mut promised = promised.iter();
@@ -185,40 +196,61 @@ fn to_come(
             Some(one.bake) == task.bake && one.named == task.lot.code && task.work == Work::Thaw
         });
         let lot = lies_in.map_or(task.lot.code, PromisedGrain::code);
-        let mut frozen = on_hand.iter().filter(|held| {
-            task.work == Work::Thaw && held.lot.code == lot && held.place_kind == PlaceKind::Freezer
-        });
-        let block = frozen.next();
-        // A block comes out once, for all bakes that find it good then.
-        let mut known = jobs.iter_mut();
-        let known = known.find(|known| known.is_block && known.job.lot == lot);
-        if let (Some(held), Some(known), Some(bake)) = (block, known, task.bake)
-            && (known.job.by == task.by || lasts(view, held, (known.job.by, bake), now)?)
-        {
-            known.takes.push((task.bake, task.wet));
+        let held = lots.iter().find(|held| held.lot.code == lot);
+        let (mut by, mut block) = (task.by, None);
+        if let (Work::Thaw, Some(held)) = (task.work, held) {
+            if thawing::lies_in_freezer(held.place.as_ref()) {
+                // It comes out once, for all bakes that find it good then.
+                let is_its = |out: &ComesOut| {
+                    out.first.lot == lot
+                        && out.takes.iter().any(|(bake, _)| Some(*bake) == task.bake)
+                };
+                let Some(place) = blocks.iter().position(is_its) else {
+                    continue;
+                };
+                let out = blocks.swap_remove(place);
+                by = out.first.by;
+                block = Some(out.block());
+            } else if let Some(grain_at) = grain_at {
+                by = thawing::out_by(house, held.depth, *grain_at).unwrap_or(by);
+            }
+        }
+        if by < now {
             continue;
         }
-        let takes = match task.work {
-            Work::Freeze => {
+        let takes: Vec<Vec<(Option<BakeCode>, Milligrams)>> = match (&block, task.work) {
+            (Some(block), _) => {
+                let takes = block.takes.iter();
+                vec![takes.map(|(bake, wet)| (Some(*bake), *wet)).collect()]
+            }
+            (None, Work::Freeze) => {
                 let thawed = plan.draws.iter().filter(|draw| {
                     draw.lot.code == task.lot.code
                         && draw.state == State::Thawed
-                        && open.contains(&draw.bake)
+                        && open.contains_key(&draw.bake)
                 });
-                bags(task.wet, thawed.map(|draw| (draw.bake, draw.wet)), portion)
+                let thawed = thawed.map(|draw| (draw.bake, draw.wet));
+                let bags = bags(task.wet, thawed, work.portion).into_iter();
+                bags.map(|bag| vec![bag]).collect()
             }
-            Work::Dry | Work::Thaw => vec![(task.bake, task.wet)],
+            (None, Work::Dry | Work::Thaw) => vec![vec![(task.bake, task.wet)]],
         };
-        jobs.extend(takes.into_iter().map(|(bake, wet)| ToDeal {
+        let moved = |takes: &[(Option<BakeCode>, Milligrams)]| {
+            let all: i64 = takes.iter().map(|(_, wet)| wet.get()).sum();
+            block
+                .as_ref()
+                .map_or(Milligrams::new(all), |block| block.all)
+        };
+        jobs.extend(takes.into_iter().map(|takes| ToDeal {
             task: index,
             job: Job {
                 work: task.work,
                 lot,
-                wet: block.map_or(wet, |block| block.wet),
-                by: task.by,
+                wet: moved(&takes),
+                by,
             },
-            takes: vec![(bake, wet)],
-            is_block: block.is_some(),
+            takes,
+            block: block.clone(),
         }));
     }
     let to_deal: Vec<Job<LotCode>> = jobs.iter().map(|one| one.job).collect();
@@ -227,34 +259,13 @@ fn to_come(
     for (one, parts) in jobs.iter().zip(&dealt) {
         let of_task = found[one.task].get_or_insert_with(|| ToCome {
             lot: one.job.lot,
-            block: one.block(),
+            by: one.job.by,
+            block: one.block.clone(),
             bags: Vec::new(),
         });
         of_task.bags.extend(spread(&one.takes, parts));
     }
     Ok(found)
-}
-
-/// Whether a bake finds a block good that comes out by a moment.
-fn lasts(
-    view: View<'_>,
-    block: &OnHand,
-    (by, bake): (Instant, BakeCode),
-    now: Instant,
-) -> anyhow::Result<bool> {
-    let lot = FactFinder::new(view)?.answer(block.lot.clone(), now)?;
-    let bake = BakeAnswer::of(view.bake(&bake.to_string())?)?;
-    let grain_at = bake.needs.grain_at();
-    Ok(thawing::lasts(&lot, &view.about().zone, by, grain_at))
-}
-
-impl ToDeal {
-    fn block(&self) -> Option<Block> {
-        let takes = self.takes.iter();
-        let takes = takes.filter_map(|(bake, wet)| Some(((*bake)?, *wet)));
-        self.is_block
-            .then(|| thawing::block(self.job.wet, takes.collect()))
-    }
 }
 
 fn calendar_bake(answer: BakeAnswer, lost: &[LostGrain]) -> CalendarBake {

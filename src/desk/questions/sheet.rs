@@ -145,10 +145,12 @@ fn draw(
     grain_at: Instant,
     house: (&Work, &Zone),
 ) -> SheetDraw {
-    let is_frozen = thawing::lies_in_freezer(answer.place.as_ref());
+    // Nobody thaws what may not be used then.
+    let is_frozen =
+        thawing::lies_in_freezer(answer.place.as_ref()) && answer.keeping.verdict.may_be_used();
     let is_thawed_first = is_frozen || matches!(still_to, Some(StillTo::Freeze(_)));
     let out = thawing::out_by(house, answer.depth, grain_at).filter(|_| is_thawed_first);
-    let thaw_by = out.filter(|by| thawing::lasts(answer, house.1, *by, grain_at));
+    let thaw_by = out.filter(|by| thawing::lasts(&answer.keeping, house.1, *by, grain_at));
     SheetDraw {
         lot: answer.lot.code.to_string(),
         wet,

@@ -2,6 +2,7 @@
 
 mod grain_jobs;
 mod grain_places;
+mod known;
 mod taken_out;
 
 use crate::desk::{Answer, Desk, plan_facts, promises, thawing};
@@ -77,6 +78,9 @@ impl Desk {
         }
         let lots = (shelf.answer.lots.as_slice(), self.zone());
         due.extend(taken_out::due(to_thaw, lots, now));
+        if let Some(plan) = &accepted {
+            known::mark(view, plan, &mut due)?;
+        }
         if has_bakes {
             due.extend(of_tests(view, &shelf.answer, now)?);
         }
@@ -319,11 +323,16 @@ fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
     }
     due.retain_mut(|due| match &mut due.task {
         DueTask::UseFirst { lot, bakes } => match kept.get(&lot.lot.code) {
-            Some((kept, _)) if *kept as f64 >= NEARLY * lot.wet.get() as f64 => false,
             Some((kept, states)) => {
-                lot.wet = Milligrams::new(lot.wet.get() - kept);
-                *bakes =
+                let stays =
                     shelf.promised_in(lot.lot.code, |one| !states.contains(&(one.state, one.bake)));
+                let rest = lot.wet.get() - kept;
+                let is_rounding = *kept as f64 >= NEARLY * lot.wet.get() as f64;
+                if rest <= 0 || is_rounding && stays.is_empty() {
+                    return false;
+                }
+                lot.wet = Milligrams::new(rest);
+                *bakes = stays;
                 true
             }
             None => true,
@@ -401,6 +410,7 @@ fn of_bake(
                 lacks: if tells { lacks } else { Milligrams::ZERO },
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 lost: if tells { lost.clone() } else { Vec::new() },
+                plan_knows: false,
                 made_late: answer.needs.made_late(event, now),
                 needs_late: needs_late.filter(|_| answer.needs.mixes(event)),
                 cautions: if weighs_out {

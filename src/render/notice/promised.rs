@@ -4,7 +4,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
-use crate::render::times;
+use crate::render::{bake, times};
 use crate::report::promise::LostGrain;
 
 /// A bake takes what a plan promised it, more or less.
@@ -53,13 +53,23 @@ pub(super) fn lost(lost: &[LostGrain], units: Units, zone: &Zone) -> String {
             let until = one.keep_until.map_or(String::new(), |until| {
                 format!("; keep until {}", when(until))
             });
+            let because = match &one.out_before {
+                Some(out) => format!(
+                    "{}, {}",
+                    bake::out_before(out, one.grain_at, zone),
+                    when(one.grain_at)
+                ),
+                None => format!(
+                    "as it lies now it is {} when it is weighed out, {}",
+                    one.verdict,
+                    when(one.grain_at)
+                ),
+            };
             format!(
-                "{} loses {} of lot `{}`: as it lies now it is {} when it is weighed out, {}{until}",
+                "{} loses {} of lot `{}`: {because}{until}",
                 one.bake,
                 units.weighed(one.wet),
-                one.lot,
-                one.verdict,
-                when(one.grain_at)
+                one.lot
             )
         })
         .collect();

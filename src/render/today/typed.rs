@@ -1,6 +1,6 @@
 //! What to type for what is due.
 
-use super::must_plan;
+use super::lacks_grain;
 use crate::planning::plan::Work;
 use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
@@ -38,16 +38,22 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
                 }
             }
         }
+        DueTask::NotThawed {
+            bake,
+            plan_knows: true,
+            ..
+        } => format!("draff bake change {bake} --at WHEN, or draff bake drop {bake}"),
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
         DueTask::Bake {
             bake,
             lacks,
             unusable,
             lost,
+            plan_knows,
             made_late,
             ..
         } => {
-            let sheet = if must_plan(*lacks, unusable, lost) {
+            let sheet = if lacks_grain(*lacks, unusable, lost) && !plan_knows {
                 format!("draff plan --accept, then draff sheet {bake}")
             } else {
                 format!("draff sheet {bake}")

@@ -90,6 +90,11 @@ fn address(due: &Due, as_of: Instant) -> String {
             let moved = block.as_ref().map_or(*wet, |block| block.all);
             address_of_work((*work, *lot), moved, place.as_deref())
         }
+        DueTask::NotThawed {
+            bake,
+            plan_knows: true,
+            ..
+        } => format!("/bake/{bake}/change"),
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "/plan".to_owned(),
         DueTask::Bake {
             bake,

@@ -328,7 +328,8 @@ impl<'a> Jobs<'a> {
         let baked_of_this = (baked - *asked).max(0);
         *asked += task.wet.get();
         let mut left = (task.wet.get() - baked_of_this).max(0);
-        let mut bags = self.bags(task, &done).into_iter().peekable();
+        let bags = self.bags(task, &done);
+        let mut bags = bags.as_slice();
         let mut found = Vec::new();
         for (lot, is_done) in heirs {
             if is_done {
@@ -338,28 +339,27 @@ impl<'a> Jobs<'a> {
                 continue;
             }
             let mut wet = self.free(lot, task.work).min(left);
-            if !is_worth_it(wet, task) {
+            if !is_bag(wet, task, bags) {
                 continue;
             }
             self.take(lot, task.work, wet);
             left -= wet;
-            while let Some((bake, bag)) =
-                bags.next_if(|(_, bag)| *bag < wet && is_worth_it(wet - bag, task))
+            while let [(bake, bag), later @ ..] = bags
+                && *bag < wet
+                && is_bag(wet - bag, task, later)
             {
                 wet -= bag;
                 found.push(Part {
                     lot,
-                    wet: bag,
-                    bake: Some(bake),
+                    wet: *bag,
+                    bake: Some(*bake),
                 });
+                bags = later;
             }
             // The last one: what no bake takes, or all of what is for one.
-            let bake = bags.next_if(|(_, bag)| !is_worth_it(wet - bag, task));
-            found.push(Part {
-                lot,
-                wet,
-                bake: bake.map(|(bake, _)| bake),
-            });
+            let bake = bags.first().map(|(bake, _)| *bake);
+            bags = bags.get(1..).unwrap_or_default();
+            found.push(Part { lot, wet, bake });
         }
         found
     }
@@ -407,4 +407,12 @@ impl<'a> Jobs<'a> {
 /// What weighing leaves over is no job.
 fn is_worth_it(wet: i64, task: &PlanTask) -> bool {
     wet as f64 > (1.0 - NEARLY) * task.wet.get() as f64
+}
+
+/// Whether so much is frozen in a bag of its own. A small portion of a large lot is, as long as the bag of its bake is to be
+/// packed.
+fn is_bag(wet: i64, task: &PlanTask, to_pack: &[(BakeCode, i64)]) -> bool {
+    let least = to_pack.iter().map(|(_, bag)| *bag).min();
+    let whole = least.map_or(task.wet.get(), |least| least.min(task.wet.get()));
+    wet as f64 > (1.0 - NEARLY) * whole as f64
 }
