@@ -9,6 +9,7 @@ mod logger;
 
 mod added_to_bake;
 mod advise;
+mod advise_and_plan;
 mod backup;
 mod bake;
 mod bake_done;
