@@ -171,6 +171,7 @@ mod two_thousand;
 mod units_shown;
 mod warm_grain;
 mod whole_lots;
+mod why_not_baked;
 mod worth_a_test;
 mod worth_in_grams;
 mod writers;
