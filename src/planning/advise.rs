@@ -1,11 +1,11 @@
-//! Which change to the bakes would leave less grain to spoil or fill firm bakes. Each is judged by planning again with it,
-//! never by a rule of its own: a bake that is raised may take grain from another.
+//! Which change to the bakes would leave less grain to spoil or fill firm bakes. Each is judged by planning again with it, as
+//! patiently as `plan` does, never by a rule of its own: a bake that is raised may take grain from another.
 
 use super::figures::kilograms;
 use super::make::{NoPlan, make};
-use super::plan::{Fate, Plan};
+use super::plan::{Fate, Leftover, Plan, Status};
 use super::problem::{Bake, Situation};
-use super::search::Patience;
+use super::search::{Patience, Watch};
 use super::windows::{Fit, Windows};
 use crate::quantity::Milligrams;
 
@@ -55,24 +55,17 @@ pub struct Advised {
 const MOST: usize = 30;
 /// The time that a plan takes grows about as the square of the choices of a lot for a bake. So many of these squares are looked
 /// at, within seconds: our choice.
-const SQUARES: usize = 320_000;
+const SQUARES: usize = 160_000;
 /// Plans that are made in the largest week too.
-const LEAST_PLANS: usize = 4;
-/// Nodes that settle a small week, and come near in a large one, many times over.
-const PATIENCE: Patience = Patience {
-    nodes: 400,
-    rest_nodes: 0,
-    neighbourhood_nodes: 50,
-    neighbourhoods: 5,
-    exact: false,
-};
+const LEAST_PLANS: usize = 2;
 
-/// The plan of a situation, where no bake is to come too: then all grain is left over.
+/// The plan of a situation as `plan` makes it, where no bake is to come too: then all grain is left over. `watch` may end the
+/// search.
 ///
 /// # Errors
 /// [`NoPlan`] where there is no grain to plan with.
-pub fn plan(situation: &Situation) -> Result<Plan, NoPlan> {
-    make(&with_a_bake(situation), PATIENCE, &mut |_| true)
+pub fn plan(situation: &Situation, watch: &mut Watch<'_>) -> Result<Plan, NoPlan> {
+    make(&with_a_bake(situation), Patience::default(), watch)
 }
 
 /// A plan needs a bake: where there is none, one that takes nothing.
@@ -102,7 +95,7 @@ fn with_a_bake(situation: &Situation) -> Situation {
 pub fn wasted(situation: &Situation, plan: &Plan) -> Vec<Milligrams> {
     let mut wasted = vec![0; situation.lots.len()];
     for left in &plan.left {
-        if matches!(left.fate, Fate::Spoils | Fate::Frozen | Fate::Dried) {
+        if left.fate == Fate::Spoils || left.is_unused() {
             wasted[left.lot] += left.dry.get();
         }
     }
@@ -134,7 +127,7 @@ pub fn most_candidates(situation: &Situation) -> usize {
 }
 
 /// Plans with each candidate and keeps those that save grain, or fill firm bakes that are short, while firm bakes together
-/// lack no more. `goes_on` is told how many were looked at.
+/// lack no more. `plan` is the plan as things stand; `goes_on` is told how many were looked at.
 pub fn check(
     situation: &Situation,
     plan: &Plan,
@@ -158,14 +151,24 @@ pub fn check(
             advised.stopped = true;
             break;
         }
-        advised.looked_at += 1;
         let candidate = &candidates[at];
         let mut changed = with_a_bake(situation);
         match candidate.changes {
             Some(bake) => changed.bakes[bake] = candidate.bake.clone(),
             None => changed.bakes.push(candidate.bake.clone()),
         }
-        let Ok(then) = make(&changed, PATIENCE, &mut |_| true) else {
+        let looked_at = advised.looked_at;
+        let then = make(&changed, Patience::default(), &mut |_| goes_on(looked_at));
+        // What a search by half says is not what a plan will say.
+        if then
+            .as_ref()
+            .is_ok_and(|then| then.proof.status == Status::Stopped)
+        {
+            advised.stopped = true;
+            break;
+        }
+        advised.looked_at += 1;
+        let Ok(then) = then else {
             continue;
         };
         let saved = lost(situation, plan) - lost(situation, &then);
@@ -174,11 +177,15 @@ pub fn check(
         if is_shorter || saved.max(filled) <= kilograms(step) {
             continue;
         }
-        let after = wasted(situation, &then);
+        // A block that stays in the freezer now is not used up.
+        let is_gone = |lot: usize| {
+            let mine = then.left.iter().filter(|left| left.lot == lot);
+            mine.map(|left| left.dry.get()).sum::<i64>() <= step.get()
+        };
         advised.advice.push(Advice {
             candidate: at,
             uses_up: (0..before.len())
-                .filter(|lot| before[*lot] > step && after[*lot] <= step)
+                .filter(|lot| before[*lot] > step && is_gone(*lot))
                 .collect(),
             plan: then,
             saved,
@@ -197,12 +204,14 @@ pub fn check(
     advised
 }
 
-/// What part of grain with this fate counts as lost.
-fn part_lost(situation: &Situation, fate: Fate) -> f64 {
-    match fate {
-        Fate::Spoils => 1.0,
-        Fate::Frozen | Fate::Dried => situation.costs.unused_counts,
-        Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable => 0.0,
+/// What part of it counts as lost.
+fn part_lost(situation: &Situation, left: &Leftover) -> f64 {
+    if left.fate == Fate::Spoils {
+        1.0
+    } else if left.is_unused() {
+        situation.costs.unused_counts
+    } else {
+        0.0
     }
 }
 

@@ -241,6 +241,20 @@ pub struct Leftover {
     pub fate: Fate,
     /// Last moment of use as it lies, where there is one.
     pub until: Option<Instant>,
+    /// A bake leaves it of a block that comes out of the freezer for it.
+    pub thawed: bool,
+}
+
+impl Leftover {
+    /// Whether work kept it good and no bake needs it: frozen or dried, or thawed with its block and good beyond the plan's
+    /// end.
+    pub const fn is_unused(&self) -> bool {
+        match self.fate {
+            Fate::Frozen | Fate::Dried => true,
+            Fate::Keeps => self.thawed,
+            Fate::Spoils | Fate::OnlyFrozen | Fate::Unusable => false,
+        }
+    }
 }
 
 /// A promise that the plan does not keep in full.
@@ -277,7 +291,7 @@ pub struct Aims {
     pub spoiled: Milligrams,
     /// The largest distance of a bake from what it wants, as a part of that, and the sum of all.
     pub uneven: [f64; 2],
-    /// Dry grain preserved that no bake takes.
+    /// Dry grain preserved that no bake takes, the rests of thawed blocks that keep included.
     pub preserved_unused: Milligrams,
     /// Wet grain frozen.
     pub frozen_wet: Milligrams,

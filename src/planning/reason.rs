@@ -1,6 +1,6 @@
 //! Why a bake lacks grain or is not baked: the condition that binds.
 
-use super::problem::{Capacity, Situation};
+use super::problem::{Capacity, Lot, Situation};
 use super::round::Rounded;
 use super::windows::{Fit, State, Unfit, Windows, into_fridge, then, verdict_at};
 use crate::dough::formula::Colour;
@@ -31,13 +31,13 @@ pub enum Reason {
     },
     /// What fits is so wet that the dough takes no more of it.
     TooWet,
-    /// The number of lots it may be made of does not reach.
+    /// Even the largest lots that fit, as many as it may be made of, hold less than the least.
     TooFewLots(usize),
     /// What fits goes into other bakes.
     OtherBakes(Vec<usize>),
-    /// What fits would have to be frozen until then, and the freezers have no room for it.
+    /// What is left over would do, but would have to be frozen until then, and the freezers have no room for it.
     FreezersFull,
-    /// What fits would have to be dried, and the dryer has no time for it.
+    /// What is left over would do, but would have to be dried, and the dryer has no time for it.
     DryerFull,
     /// What fits was not taken out of the freezer in time; taken out now it is thawed then.
     NotThawed(Instant),
@@ -130,13 +130,39 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
         };
         !left_over.is_empty() && left_over.iter().all(needs)
     };
-    match wanted.most_lots {
-        _ if needs(State::Thawed) && situation.capacity.freezer.is_some() => Reason::FreezersFull,
-        _ if needs(State::Dried) => Reason::DryerFull,
-        Some(most) if !left_over.is_empty() => Reason::TooFewLots(most),
-        _ if !others.is_empty() => Reason::OtherBakes(others),
-        _ => Reason::Handling,
+    let would_do = || would_do(situation, rounded, &left_over, bake);
+    if situation.capacity.freezer.is_some() && needs(State::Thawed) && would_do() {
+        Reason::FreezersFull
+    } else if needs(State::Dried) && would_do() {
+        Reason::DryerFull
+    } else if !others.is_empty() {
+        Reason::OtherBakes(others)
+    } else if wanted.most_lots.is_some() && wanted.water.is_some() && would_do() {
+        // Blended with drier lots it would not be.
+        Reason::TooWet
+    } else {
+        Reason::Handling
     }
+}
+
+/// Whether a bake would come to its least with what it has and what is left over of these lots, of no more lots than it may be
+/// made of.
+fn would_do(situation: &Situation, rounded: &Rounded, lots: &[usize], bake: usize) -> bool {
+    let wanted = &situation.bakes[bake];
+    let could_have = |(index, lot): (usize, &Lot)| {
+        let mine = rounded.draws.iter();
+        let mine = mine.filter(|draw| draw.bake == bake && draw.lot == index);
+        let mut wet: i64 = mine.map(|draw| draw.wet.get()).sum();
+        if lots.contains(&index) {
+            wet += left_over(situation, rounded, index);
+        }
+        lot.dry(Milligrams::new(wet), situation.careful).get()
+    };
+    let all = situation.lots.iter().enumerate();
+    let mut amounts: Vec<i64> = all.map(could_have).collect();
+    amounts.sort_unstable_by(|one, other| other.cmp(one));
+    let most = wanted.most_lots.unwrap_or(amounts.len());
+    amounts.iter().take(most).sum::<i64>() >= wanted.lowest.get()
 }
 
 /// Whether even the driest of the lots that fit bring more water with the least of a bake than its dough takes.

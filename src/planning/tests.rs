@@ -7,5 +7,6 @@ mod corners;
 pub mod instances;
 mod other_solver;
 mod properties;
+mod reasons;
 mod weeks;
 mod written;

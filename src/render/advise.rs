@@ -128,6 +128,9 @@ impl Words<'_> {
                 (Fate::Spoils, None) => "spoils".to_owned(),
                 (Fate::Frozen, _) => "is frozen, and no bake needs it yet".to_owned(),
                 (Fate::Dried, _) => "is dried, and no bake needs it yet".to_owned(),
+                (Fate::Keeps, _) if left.thawed => {
+                    "is thawed with its block, and no bake needs it yet".to_owned()
+                }
                 (Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable, _) => continue,
             };
             let text = format!(

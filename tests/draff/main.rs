@@ -9,6 +9,7 @@ mod logger;
 
 mod added_to_bake;
 mod advise;
+mod advise_and_plan;
 mod backup;
 mod bags_to_pack;
 mod bake;
@@ -184,6 +185,7 @@ mod two_thousand;
 mod units_shown;
 mod warm_grain;
 mod whole_lots;
+mod why_not_baked;
 mod worth_a_test;
 mod worth_in_grams;
 mod writers;

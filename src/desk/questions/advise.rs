@@ -32,7 +32,10 @@ impl Desk {
         let formulas = view.formulas()?;
         // A search takes seconds, and others may write meanwhile.
         drop(still);
-        let plan = advise::plan(&ground.situation).map_err(|reason| no_plan(reason, &ground))?;
+        let plan = advise::plan(&ground.situation, &mut |aim| {
+            watch.goes_on(Progress::Plan(aim))
+        })
+        .map_err(|reason| no_plan(reason, &ground))?;
         let mut found = Found::new(&ground, &plan);
         found.larger_bakes()?;
         found.blends()?;

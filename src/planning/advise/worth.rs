@@ -3,12 +3,13 @@
 //!
 //! Value of information by samples, as in [`crate::planning::fetch`]; `docs/planner_fetch.md` has the formula.
 
-use super::{PATIENCE, most_plans, part_lost};
+use super::{most_plans, part_lost};
 use crate::planning::fetch::samples;
 use crate::planning::figures::{kilograms, milligrams};
 use crate::planning::make::make;
 use crate::planning::plan::Plan;
 use crate::planning::problem::Situation;
+use crate::planning::search::Patience;
 use crate::quantity::{Milligrams, Uncertain};
 
 /// A lot that may be tested.
@@ -127,7 +128,7 @@ impl<'a> Tests<'a> {
             }
             let known = tested(self.situation, one, sample.moisture);
             // Without a plan nothing is won by knowing.
-            if let Ok(then) = make(&known, PATIENCE, &mut |_| true) {
+            if let Ok(then) = make(&known, Patience::default(), &mut |_| true) {
                 let won = missed(&known, self.plan) - missed(&known, &then);
                 less += sample.count as f64 * won;
             }
@@ -180,7 +181,7 @@ fn missed(situation: &Situation, plan: &Plan) -> f64 {
             (kilograms(bake.wanted) - got).max(0.0) + (got - kilograms(bake.highest)).max(0.0)
         });
     let left = plan.left.iter();
-    let lost = left.map(|left| part_lost(situation, left.fate) * dry(left.lot, left.wet));
+    let lost = left.map(|left| part_lost(situation, left) * dry(left.lot, left.wet));
     off.sum::<f64>() + lost.sum::<f64>()
 }
 

@@ -127,6 +127,7 @@ fn leftovers(facts: Facts<'_>, rounded: &Rounded) -> Vec<Leftover> {
                     dry: lot.dry(wet, situation.careful),
                     fate,
                     until: out.map_or(window.until, |out| out.until),
+                    thawed: out.is_some(),
                 });
             }
         }
@@ -141,15 +142,12 @@ fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[A
         figures,
     } = facts;
     let costs = &situation.costs;
-    let of_fate = |fates: &[Fate]| {
-        total(
-            left.iter()
-                .filter(|left| fates.contains(&left.fate))
-                .map(|left| left.dry),
-        )
+    let dry_left = |counts: fn(&Leftover) -> bool| {
+        let left = left.iter().filter(|left| counts(left));
+        total(left.map(|left| left.dry))
     };
     let of_work = |work: Work| actions.iter().filter(move |action| action.work == work);
-    let spoiled = of_fate(&[Fate::Spoils]);
+    let spoiled = dry_left(|left| left.fate == Fate::Spoils);
     let water: f64 = of_work(Work::Dry)
         .map(|action| {
             action.wet.get() as f64 / 1e6 * figures.water_per_dry[action.lot]
@@ -198,7 +196,7 @@ fn aims(facts: Facts<'_>, bakes: &[PlannedBake], left: &[Leftover], actions: &[A
         ],
         short: total(bakes.iter().map(|bake| bake.short)),
         spoiled,
-        preserved_unused: of_fate(&[Fate::Frozen, Fate::Dried]),
+        preserved_unused: dry_left(Leftover::is_unused),
         frozen_wet,
         dried_wet: total(of_work(Work::Dry).map(|action| action.wet)),
         work_cost: frozen_wet.get() as f64 / 1e6 * costs.freezing_per_kg

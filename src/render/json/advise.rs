@@ -66,9 +66,7 @@ impl Advise {
                 .plan
                 .left
                 .iter()
-                .filter(|left| {
-                    !matches!(left.fate, Fate::Keeps | Fate::OnlyFrozen | Fate::Unusable)
-                })
+                .filter(|left| left.fate == Fate::Spoils || left.is_unused())
                 .map(|left| Spare::new(left, situation, zone))
                 .collect(),
             advice: answer

@@ -94,7 +94,7 @@ impl Words<'_> {
         rows.extend(spoiled);
         rows.extend([
             self.two_masses(
-                "dry grain frozen or dried for no bake yet",
+                "dry grain frozen, dried or thawed for no bake",
                 |aims| aims.preserved_unused,
                 &dry,
             ),
@@ -137,7 +137,7 @@ pub fn aim(aim: Aim) -> &'static str {
         Aim::Optional => "optional bakes baked",
         Aim::Spoiled => "dry grain spoiled",
         Aim::Worst | Aim::Uneven => "how far bakes are from what they want",
-        Aim::Unused => "dry grain frozen or dried for no bake yet",
+        Aim::Unused => "dry grain frozen, dried or thawed for no bake",
         Aim::Rest => "work, lots weighed out and age",
     }
 }
