@@ -87,7 +87,7 @@ fn a_place_that_is_stated_to_be_warm_is_known_to_be_warm_since_then() {
 
 #[test]
 fn a_warm_thermometer_counts_on_after_a_parting_too() {
-    let (mut kitchen, lot) = warm_tub();
+    let (kitchen, lot) = warm_tub();
     let part = after(&kitchen, "portion LOT --into 1x5kg", &lot);
     assert_eq!(kitchen.on_shelf(&part)["verdict"], "past");
     let (mut kitchen, lot) = cold_tub();
