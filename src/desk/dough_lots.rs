@@ -109,6 +109,20 @@ pub fn named(
     view: View<'_>,
     lots: Vec<LotRecord>,
     dough: Dough<'_>,
+    judged: (Instant, Unshown),
+) -> anyhow::Result<LotsInDough> {
+    let lots = that_went_in(view, lots, dough, judged)?;
+    for answer in &lots.answers {
+        guard::refuse_used_up(answer)?;
+    }
+    Ok(lots)
+}
+
+/// The same of a dough that is made: nothing need be left of its lots, it is in the bread.
+pub fn that_went_in(
+    view: View<'_>,
+    lots: Vec<LotRecord>,
+    dough: Dough<'_>,
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<LotsInDough> {
     let mut finder = FactFinder::new(view)?;
@@ -116,7 +130,6 @@ pub fn named(
     for lot in lots {
         let answer = finder.answer(lot, at)?;
         unshown.refuse_unusable(view, &mut finder, &answer)?;
-        guard::refuse_used_up(&answer)?;
         answers.push(answer);
     }
     mixed(finder.into_places(), answers, dough)

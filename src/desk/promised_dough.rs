@@ -163,10 +163,10 @@ fn take_of_earlier_bakes(
 /// What a bake loses by a change of it: it was to take what the accepted plan promised to it and no longer does.
 pub fn lost_by_change(
     view: View<'_>,
-    (before, after): (&BakeAnswer, &BakeAnswer),
+    was: Option<(Instant, Option<Hindrance>)>,
+    after: &BakeAnswer,
     now: Instant,
 ) -> anyhow::Result<Option<Notice>> {
-    let was = hindrance_of(view, before, now)?;
     let is = hindrance_of(view, after, now)?;
     let (Some((accepted_at, None)), Some((_, Some(why)))) = (was, is) else {
         return Ok(None);
@@ -180,7 +180,7 @@ pub fn lost_by_change(
 }
 
 /// When grain was promised to a bake, and what hinders that it is made of it.
-fn hindrance_of(
+pub fn hindrance_of(
     view: View<'_>,
     bake: &BakeAnswer,
     now: Instant,

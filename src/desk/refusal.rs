@@ -383,7 +383,7 @@ impl Refusal {
                     .collect()
             }
             Self::NoBakesPlanned => vec![Remedy::AddABake],
-            Self::BakeStillOpen(bake, used) => vec![Remedy::WriteDownBake(*bake, used.clone())],
+            Self::BakeStillOpen(bake, used) => vec![Remedy::FinishBake(*bake, used.clone())],
             Self::NoteIsBake(entry, bake) => vec![Remedy::StrikeAndUse(*entry, *bake)],
             Self::NothingUsedFor { about, .. } => vec![Remedy::ListUsage(about.clone())],
             Self::NoPlanForStep(_) => vec![Remedy::PlanDryingOrPressing],

@@ -161,7 +161,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "Strike it, then do it again as it is right",
             format!("/entry/{entry}/strike"),
         ),
-        Remedy::WriteDownBake(bake, _) => linked(
+        Remedy::FinishBake(bake, _) => linked(
             &format!("When its dough is mixed, write down {bake} with all its grain"),
             format!("/bake/{bake}/done"),
         ),

@@ -66,7 +66,7 @@ fn a_wrong_mash_out_is_put_right_in_one_act_and_what_was_used_late_is_said() {
     let csv = kitchen.ok(&format!("trace {lot} --csv -"));
     assert!(
         csv.lines()
-            .any(|line| line.contains("pan loaf") && line.ends_with(",yes")),
+            .any(|line| line.contains("pan loaf") && line.ends_with(",yes,")),
         "{csv}"
     );
     assert!(kitchen.ok("check").contains("whole"));

@@ -180,7 +180,7 @@ fn help_is_understood_at_the_first_reading() {
         ),
         (
             "correct",
-            "To change how much grain went into a bake, correct its `use` entry. If you change the time of a bake, or which bake was done, its grain moves with it.",
+            "To change how much grain went into a bake, correct its `use` entry; grain that was left out is added with draff use LOT --wet MASS --for BAKE. If you change the time of a bake, or which bake was done, its grain moves with it.",
         ),
         (
             "correct",

@@ -109,7 +109,7 @@ fn a_dough_without_a_lot_has_its_water_on_it() {
     );
     has(
         &one_line(&words),
-        &format!("likely {} g goes in", grams("likely_back_g")),
+        &format!("likely {} g in all", grams("likely_back_g")),
     );
     // What was typed stays.
     has(&words, "441 g of wet grain (no lot) and 1000 g of flour");

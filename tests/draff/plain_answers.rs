@@ -210,7 +210,7 @@ fn a_plan_freezes_in_portions_where_it_says_to_freeze() {
     );
     has(
         &said,
-        "Use as many flat bags for it as you need, and mark each bag with its bake.",
+        "It may be several flat bags: mark each with its bake.",
     );
 }
 

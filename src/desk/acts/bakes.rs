@@ -109,14 +109,12 @@ impl Desk {
             let mut notices = check(&setting, act.view(), now)?;
             notices.extend(no_longer_free_of(&bake, &setting));
             let before = BakeAnswer::of(bake.clone())?;
+            let was = promised_dough::hindrance_of(act.view(), &before, now)?;
             let mut promised = promises::judged(act.view(), now)?;
             let changed = act.change_bake(&bake, &setting)?;
             let after = BakeAnswer::of(changed.clone())?;
-            notices.extend(promised_dough::lost_by_change(
-                act.view(),
-                (&before, &after),
-                now,
-            )?);
+            let lost = promised_dough::lost_by_change(act.view(), was, &after, now)?;
+            notices.extend(lost);
             // A frozen block comes out for the first of its bakes: another may find it past.
             promised.leave_out(bake.code);
             let mut promised_now = promises::judged(act.view(), now)?;

@@ -406,7 +406,7 @@ fn used(
     }
     let masses = request.used.iter().map(|(_, mass)| *mass);
     let draws: Draws = records.iter().cloned().zip(masses).collect();
-    let lots = dough_lots::named(view, records, dough, (at, Unshown::AsKnown))?;
+    let lots = dough_lots::that_went_in(view, records, dough, (at, Unshown::AsKnown))?;
     Ok(Some((lots.with_masses(&draws), draws)))
 }
 

@@ -24,7 +24,7 @@ pub struct Promises {
 
 impl Promises {
     /// Leaves out what is promised to one bake.
-    pub fn leave_out(&mut self, bake: BakeCode) {
+    pub(in crate::desk) fn leave_out(&mut self, bake: BakeCode) {
         self.grain.retain(|one| one.bake != bake);
         self.lost.retain(|one| one.bake != bake);
     }

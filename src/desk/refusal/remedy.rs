@@ -268,7 +268,7 @@ pub enum Remedy {
     /// Know this too.
     Know(Notice),
     /// Write down what a bake came to, with this grain.
-    WriteDownBake(BakeCode, Vec<(LotCode, Milligrams)>),
+    FinishBake(BakeCode, Vec<(LotCode, Milligrams)>),
     /// Strike this entry and add its grain to a bake.
     StrikeAndUse(i64, BakeCode),
     /// Say of which lots how much went in, such as these.

@@ -359,11 +359,7 @@ fn evidence_has_a_stable_key_and_a_sentence() {
     };
     for (evidence, key, words) in [
         (tests(None), "test", "2 moisture tests of this lot"),
-        (
-            tests(Some(4)),
-            "test and earlier lots",
-            "with 4 earlier lots",
-        ),
+        (tests(Some(4)), "test and earlier lots", "with 4 other lots"),
         (
             Evidence::EarlierLots { count: 3 },
             "earlier lots",

@@ -145,7 +145,7 @@ impl Words<'_> {
                 format!("{risk:.0} % risk of less than the minimum")
             } else {
                 format!(
-                    "{risk:.0} % risk of less than its minimum, {}",
+                    "{risk:.0} % risk of under {} (minimum)",
                     self.dry(asked.lowest)
                 )
             });

@@ -267,7 +267,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::SayWhatWentIn(lots) => {
             format!("say what went in, such as {}", used(lots, units))
         }
-        Remedy::WriteDownBake(bake, lots) => format!(
+        Remedy::FinishBake(bake, lots) => format!(
             "when its dough is mixed, write the bake down with all its grain: draff bake done {bake} {}",
             used(lots, units)
         ),
