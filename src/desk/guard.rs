@@ -9,7 +9,10 @@ mod late;
 
 pub(super) use elsewhere::{Held, held, usable_elsewhere};
 pub(super) use good_faith::{as_known_then, handed_out, unusable_then_or_by_now};
-pub(super) use late::{refuse_cleared_late_since, refuse_late_since, refuse_usable_by_late_entry};
+pub(super) use late::{
+    refuse_cleared_late_since, refuse_kept_by_late_entry, refuse_late_since,
+    refuse_usable_by_late_entry,
+};
 
 use super::facts::FactFinder;
 use super::{Desk, HasLeft, Notice, Refusal, promises};
@@ -227,7 +230,13 @@ pub(super) fn refuse_eased(
         }
     }
     let made_usable = made_usable(before, after).map(|(lot, _)| (lot, Instant::MAX_UTC));
-    refuse_usable_by_late_entry(view, written.0, made_usable)
+    refuse_usable_by_late_entry(view, written.0, made_usable)?;
+    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
+    let stayed = before.iter().filter_map(|(lot, was)| {
+        let stayed = usable(was) && after.get(lot).is_some_and(usable);
+        stayed.then_some((*lot, Instant::MAX_UTC))
+    });
+    refuse_kept_by_late_entry(view, written.0, stayed)
 }
 
 /// What the clock says of a lot and of all that was made of it, as far as they are on hand.

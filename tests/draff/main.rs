@@ -75,6 +75,7 @@ mod on_the_scale;
 mod once;
 mod optional_bakes;
 mod order_of_answers;
+mod order_of_entries;
 mod other_bake;
 mod other_grain;
 mod parted_lots;

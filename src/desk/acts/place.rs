@@ -84,12 +84,13 @@ impl Desk {
         let work = |act: &mut Act<'_>| {
             let now = guard::judged_as_of(act.view(), now)?;
             let place = act.view().place(request.name)?;
-            let gone_out = match request.from < now {
-                true => Some(OutflowsBefore::of_place(
-                    act.view(),
-                    &place,
-                    (request.from, now),
-                )?),
+            // How thick grain lies bears on all that was measured of its place.
+            let from = match about_grain {
+                true => Instant::UNIX_EPOCH,
+                false => request.from,
+            };
+            let gone_out = match from < now {
+                true => Some(OutflowsBefore::of_place(act.view(), &place, (from, now))?),
                 false => None,
             };
             let before = place.setting_at(request.from);

@@ -97,14 +97,62 @@ pub(in crate::desk) fn refuse_usable_by_late_entry(
     after: i64,
     made_usable: impl Iterator<Item = (LotCode, Instant)>,
 ) -> anyhow::Result<()> {
+    let learned = learned(view, after)?;
     for (code, left_at) in made_usable {
+        for without in Without::of(view, after, code)? {
+            if without.verdict(view, left_at, &learned, &[])? == Verdict::Past {
+                return Err(Refusal::UsableByLateEntry(code, without.late).into());
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Refuses the same of lots that might be used all along: without the late entry nobody knew then whether they might, and by
+/// what was written after the other entry it is known that they were past. So the order in which the two are typed makes
+/// no difference.
+pub(in crate::desk) fn refuse_kept_by_late_entry(
+    view: View<'_>,
+    after: i64,
+    stayed_usable: impl Iterator<Item = (LotCode, Instant)>,
+) -> anyhow::Result<()> {
+    let learned = learned(view, after)?;
+    let since: Vec<i64> = (after + 1..=view.last_entry()?).collect();
+    for (code, left_at) in stayed_usable {
+        for without in Without::of(view, after, code)? {
+            if without.verdict(view, left_at, &learned, &[])? == Verdict::Past
+                && without.verdict(view, left_at, &[], &since)? == Verdict::Unknown
+            {
+                return Err(Refusal::UsableByLateEntry(code, without.late).into());
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A lot without an entry that was written late, and without those written late after it.
+struct Without {
+    /// That entry.
+    late: i64,
+    /// When it was written.
+    written: Instant,
+    left_out: Vec<i64>,
+    /// The lots that hold the grain then.
+    grain: Vec<LotRecord>,
+}
+
+impl Without {
+    /// Each entry up to one of this number that was written late about a lot, the newest first.
+    fn of(view: View<'_>, after: i64, code: LotCode) -> anyhow::Result<Vec<Self>> {
         let lot = view.lot_even_struck(&code.to_string())?;
-        let learned = learned(view, after)?;
+        let late_entries = late_entries(view, after, &lot)?;
+        if late_entries.is_empty() {
+            return Ok(Vec::new());
+        }
         let family = view.ancestors(&std::iter::once(&lot).collect())?;
-        // The lots that hold the grain without what is left out.
-        let mut grain = vec![lot.clone()];
-        let mut left_out = Vec::new();
-        for late in late_entries(view, after, &lot)?.into_iter().rev() {
+        let mut grain = vec![lot];
+        let (mut left_out, mut found) = (Vec::new(), Vec::new());
+        for late in late_entries.into_iter().rev() {
             if let (Some(of), Some(made)) = (late.lot, late.new_lot)
                 && family.holds(&view.lot_even_struck(&made.to_string())?)
             {
@@ -112,33 +160,46 @@ pub(in crate::desk) fn refuse_usable_by_late_entry(
                 grain.push(view.lot_even_struck(&of.to_string())?);
             }
             left_out.push(late.entry);
-            let written = view.written_at(view.first_of(&late)?.entry)?;
-            let was_past = view.without(&left_out, |view| {
-                let (mut finder, about) = (FactFinder::new(view)?, view.about());
-                for lot in &grain {
-                    let mut histories = finder.histories(lot)?;
-                    for history in &mut histories {
-                        // What a thermometer shows later tells of the time before, and nobody knew it then.
-                        let is_later = |event: &Event| {
-                            event.at > written && matches!(event.what, What::Read(_))
-                        };
-                        history.events.retain(|event| !is_later(event));
-                        history.events.extend(learned.iter().cloned());
-                    }
-                    let then = written.min(left_at);
-                    let was = keeping::assess_all(&histories, &about.rules, &about.zone, then);
-                    if was.verdict == Verdict::Past {
-                        return Ok(true);
-                    }
-                }
-                Ok(false)
-            })?;
-            if was_past {
-                return Err(Refusal::UsableByLateEntry(code, late.entry).into());
-            }
+            found.push(Self {
+                late: late.entry,
+                written: view.written_at(view.first_of(&late)?.entry)?,
+                left_out: left_out.clone(),
+                grain: grain.clone(),
+            });
         }
+        Ok(found)
     }
-    Ok(())
+
+    /// What the grain was when the entry was written, or when it left if that was before, with what is learned of it, and
+    /// without entries that were not there yet.
+    fn verdict(
+        &self,
+        view: View<'_>,
+        left_at: Instant,
+        learned: &[Event],
+        not_yet: &[i64],
+    ) -> anyhow::Result<Verdict> {
+        let left_out: Vec<i64> = self.left_out.iter().chain(not_yet).copied().collect();
+        let then = self.written.min(left_at);
+        view.without(&left_out, |view| {
+            let (mut finder, about) = (FactFinder::new(view)?, view.about());
+            let mut worst = Verdict::Good;
+            for lot in &self.grain {
+                let mut histories = finder.histories(lot)?;
+                for history in &mut histories {
+                    // What a thermometer shows later tells of the time before, and nobody knew it then.
+                    let is_later = |event: &Event| {
+                        event.at > self.written && matches!(event.what, What::Read(_))
+                    };
+                    history.events.retain(|event| !is_later(event));
+                    history.events.extend(learned.iter().cloned());
+                }
+                let was = keeping::assess_all(&histories, &about.rules, &about.zone, then);
+                worst = worst.max(was.verdict);
+            }
+            Ok(worst)
+        })
+    }
 }
 
 /// What entries after one of this number tell of the grain itself: of a part it holds for the lot that it was split from,
