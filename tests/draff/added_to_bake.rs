@@ -45,9 +45,16 @@ fn grain_that_is_used_for_a_done_bake_is_grain_of_that_bake() {
 fn a_mistyped_code_of_a_bake_is_refused() {
     let (kitchen, _, other) = done();
     let before = kitchen.entries();
-    for code in ["B-1R", "B 1R", "bake B-1R", "b-1", "B-2Q", "bake b 2q"] {
+    for (code, instead) in [
+        ("B-1R", "nearest in the book: B-1S"),
+        ("B 1R", "nearest in the book: B-1S"),
+        ("bake B-1R", "nearest in the book: B-1S"),
+        ("b-1", "nearest in the book: B-1S"),
+        ("B-77A", "draff bake list --all"),
+        ("bake b 2q", "there is no bake `B-2Q` in the book"),
+    ] {
         let said = kitchen.refused(1, &format!("use {other} --wet 100g --for \"{code}\""));
-        has(&said, "bake list");
+        has(&said, instead);
     }
     assert_eq!(kitchen.entries(), before);
     kitchen.ok(&format!("use {other} --wet 100g --for rolls"));
