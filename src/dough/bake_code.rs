@@ -29,6 +29,28 @@ impl BakeCode {
         let text = decimal::trim(text).as_bytes();
         matches!(text.first(), Some(b'B' | b'b')) && matches!(text.get(1), Some(b'-' | b'0'..=b'9'))
     }
+
+    /// The code in a text that is written like one and holds nothing else, in the form that is read: `B-1S` of `bake b 1s`.
+    /// Its check character may be wrong.
+    pub fn written_in(text: &str) -> Option<String> {
+        let text = decimal::trim(text).to_ascii_uppercase();
+        let code: String = text
+            .strip_prefix("BAKE")
+            .unwrap_or(&text)
+            .chars()
+            .filter(|c| !c.is_whitespace() && *c != ':')
+            .map(|c| match c {
+                '\u{2010}'..='\u{2015}' | '\u{2212}' => '-',
+                other => other,
+            })
+            .collect();
+        let rest = code.strip_prefix('B')?.trim_start_matches('-');
+        let check = rest.trim_start_matches(|c: char| c.is_ascii_digit());
+        let is_code = check.len() < rest.len()
+            && check.len() <= 2
+            && check.bytes().all(|byte| byte.is_ascii_alphanumeric());
+        is_code.then_some(code)
+    }
 }
 
 impl fmt::Display for BakeCode {
@@ -92,6 +114,35 @@ mod tests {
             assert!(BakeCode::looks_like(&typed), "{typed}");
         }
         assert!(!BakeCode::looks_like("BAK-261120-1T"));
+    }
+
+    #[test]
+    fn a_text_that_is_a_code_alone_is_taken_for_one() {
+        for (text, code) in [
+            ("B-1S", "B-1S"),
+            ("b 2q", "B2Q"),
+            ("bake B-2Q", "B-2Q"),
+            ("Bake: b - 2 q", "B-2Q"),
+            ("B\u{2013}2Q", "B-2Q"),
+            ("B-2R", "B-2R"),
+            ("B-2", "B-2"),
+            ("B-2QQ", "B-2QQ"),
+        ] {
+            assert_eq!(BakeCode::written_in(text).as_deref(), Some(code), "{text}");
+        }
+        for text in [
+            "",
+            "B",
+            "rolls",
+            "B-1S rolls",
+            "bake 2",
+            "bread",
+            "b-side",
+            "BAK-261120-1T",
+            "rolls for B-1S",
+        ] {
+            assert_eq!(BakeCode::written_in(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -5,11 +5,11 @@
 
 mod asked;
 
-pub use asked::{covers, refuse_unknown};
+pub use asked::{covers, refuse_mistyped, refuse_unknown};
 
 use super::Grist;
 use super::allergens::Allergens;
-use asked::{asks_for_gluten, is_known, meant};
+use asked::{is_known, meant, names_gluten, own_words};
 
 /// Cereals with gluten: Regulation (EU) No 1169/2011, Annex II, point 1; spelt and khorasan wheat count as wheat there.
 pub const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
@@ -50,21 +50,19 @@ pub enum Says {
     Without,
 }
 
-/// What a grist says of what is asked for: a cereal, or any part of the name of a malt.
+/// What a grist says of what is asked for: cereals and other allergens in the words of [`refuse_unknown`], or any part of
+/// the name of a malt.
 ///
-/// Of a cereal all that falls under it counts: spelt is wheat, and gluten is in each of [`WITH_GLUTEN`]. Of the
+/// Of cereals all that falls under one of them counts: spelt is wheat, and gluten is in each of [`WITH_GLUTEN`]. Of the
 /// name of a malt the very words count, and a grist that is told in full and has other words is without it.
 pub fn says(grist: Option<&Grist>, asked: &str) -> Says {
     let asked = asked.trim().to_lowercase();
     let Some(grist) = grist else {
         return Says::MayHold;
     };
-    let cereals: Vec<&str> = if asks_for_gluten(&asked) {
-        WITH_GLUTEN.to_vec()
-    } else {
-        asked.split_whitespace().map(one_word).collect()
-    };
-    let is_cereal = cereals.iter().all(|word| is_cereal(word));
+    let is_known = is_known(&asked);
+    let cereals = cereals_and_gluten(&asked);
+    let allergens = Allergens::named_in(&asked);
     let names = grist.parts().iter().any(|part| {
         let name = part.name.to_lowercase();
         let falls_under = |(word, under): &(&str, &[&str])| {
@@ -72,33 +70,44 @@ pub fn says(grist: Option<&Grist>, asked: &str) -> Says {
                 && (cereals.contains(&one_word(word))
                     || under.iter().any(|cereal| cereals.contains(cereal)))
         };
-        name.contains(&asked) || (is_cereal && CEREALS.iter().any(falls_under))
+        name.contains(&asked)
+            || (is_known
+                && (CEREALS.iter().any(falls_under)
+                    || Allergens::named_in(&name).has_any_of(allergens)))
     });
     if names {
         Says::Names
-    } else if !is_whole(grist) || (is_cereal && may_hold(Some(grist), &asked)) {
+    } else if !is_whole(grist) || (is_known && may_hold(Some(grist), &asked)) {
         Says::MayHold
     } else {
         Says::Without
     }
 }
 
-/// Other words of the table that fall under a cereal, as spelt does under wheat, or that hold gluten.
+/// Other words of the table that fall under what is asked for, as spelt does under wheat, or that hold gluten.
 pub fn under(asked: &str) -> Vec<&'static str> {
     let asked = asked.trim().to_lowercase();
-    let asked = one_word(&asked);
-    let cereals = if asks_for_gluten(asked) {
-        WITH_GLUTEN.to_vec()
-    } else {
-        vec![asked]
-    };
+    if !is_known(&asked) {
+        return Vec::new();
+    }
+    let cereals = cereals_and_gluten(&asked);
+    let is_asked = |word: &str| own_words(&asked).any(|own| one_word(own) == one_word(word));
     CEREALS
         .iter()
         .filter(|(word, under)| {
-            one_word(word) != asked && under.iter().any(|cereal| cereals.contains(cereal))
+            !is_asked(word) && under.iter().any(|cereal| cereals.contains(cereal))
         })
         .map(|(word, _)| *word)
         .collect()
+}
+
+/// The words asked for, and every cereal with gluten where that is among them.
+fn cereals_and_gluten(asked: &str) -> Vec<&str> {
+    let mut cereals: Vec<&str> = own_words(asked).map(one_word).collect();
+    if names_gluten(asked) {
+        cereals.extend(WITH_GLUTEN);
+    }
+    cereals
 }
 
 /// Whether a lot of this grist may hold a cereal, another allergen, or any cereal with gluten. An unknown grist may
@@ -249,6 +258,16 @@ mod tests {
             ("wheat", "pale malt 100%", Says::MayHold),
             ("wheat", "barley malt 90%", Says::MayHold),
             ("sorghum", "pale malt 100%", Says::MayHold),
+            // Several cereals, and words beside one.
+            ("wheat and oats", "wheat malt 100%", Says::Names),
+            ("wheat and oats", "oats 100%", Says::Names),
+            ("wheat, rye", "triticale", Says::Names),
+            ("wheat and oats", "barley malt 100%", Says::Without),
+            ("wheat and oats", "pale malt 100%", Says::MayHold),
+            ("oat malt", "pale malt 50%, oats 50%", Says::Names),
+            ("oat malt", "barley malt 100%", Says::Without),
+            ("oat malt", "pale malt 100%", Says::MayHold),
+            ("gluten and milk", "maize 90%, whey 10%", Says::Names),
             // The name of a malt is looked for as it stands.
             ("roasted barley", "barley malt 100%", Says::Without),
             ("roasted barley", "Roasted barley 5%", Says::Names),
@@ -272,6 +291,8 @@ mod tests {
                 "triticale"
             ]
         );
+        assert_eq!(under("wheat and oats"), under("wheat"));
+        assert_eq!(under("oat malt"), Vec::<&str>::new());
         assert_eq!(under("Oats"), Vec::<&str>::new());
         assert_eq!(under("chocolate"), Vec::<&str>::new());
     }

@@ -35,7 +35,10 @@ const OF_FORMULA: &str = "FROM formula JOIN bake ON bake.formula_id = formula.id
 impl View<'_> {
     /// Finds a bake by its code.
     pub fn bake(&self, typed: &str) -> anyhow::Result<BakeRecord> {
-        let code: BakeCode = typed.parse().map_err(BookRefusal::NotABake)?;
+        let code: BakeCode = match typed.parse() {
+            Ok(code) => code,
+            Err(problem) => return Err(self.not_a_bake(problem, typed)?.into()),
+        };
         let setting: Option<i64> = self
             .connection
             .prepare_cached(&format!(

@@ -36,6 +36,7 @@ mod lots;
 mod makings;
 mod migrate;
 mod moisture;
+mod near_bakes;
 mod new_entry;
 mod once;
 mod open;

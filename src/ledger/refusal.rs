@@ -209,7 +209,12 @@ pub enum BookRefusal {
         version: u32,
     },
     /// What was typed is no code of a bake.
-    NotABake(Problem),
+    NotABake {
+        /// Why not.
+        problem: Problem,
+        /// Bakes of the book whose codes are nearest to what was typed, the newest first.
+        nearest: Vec<BakeCode>,
+    },
     /// There is no such bake.
     NoBake(BakeCode),
     /// A bake is done or dropped already.

@@ -37,6 +37,15 @@ fn each(remedy: &Remedy, units: Units, zone: &Zone) -> Vec<(String, Option<Strin
             .iter()
             .map(|lot| link(format!("Nearest on hand: {lot}"), format!("/lot/{lot}")))
             .collect(),
+        Remedy::NearestBakes(bakes) => bakes
+            .iter()
+            .map(|bake| {
+                link(
+                    format!("Nearest in the book: {bake}"),
+                    format!("/bake/{bake}"),
+                )
+            })
+            .collect(),
         Remedy::CountHolders(lots) => lots
             .iter()
             .map(|lot| {
@@ -169,9 +178,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             &format!("Strike it; then, once {bake} is done, use the grain for {bake}"),
             format!("/entry/{entry}/strike"),
         ),
-        Remedy::ListBakes | Remedy::ListOpenBakes => {
-            linked("Look at the bakes", "/bakes".to_owned())
-        }
+        Remedy::ListBakes => linked("Look at the bakes", "/bakes".to_owned()),
         Remedy::ShowBake(bake) | Remedy::SayWhatBecameOf(bake) => {
             linked(&format!("Look at bake {bake}"), format!("/bake/{bake}"))
         }

@@ -122,7 +122,14 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
             newest: 2,
         },
         BookRefusal::SameFormula { name, version: 2 },
-        BookRefusal::NotABake(Problem::new("`x` is no code of a bake")),
+        BookRefusal::NotABake {
+            problem: Problem::new("`x` is no code of a bake"),
+            nearest: Vec::new(),
+        },
+        BookRefusal::NotABake {
+            problem: Problem::new("bake `B-1R` has the wrong last character"),
+            nearest: vec![bake],
+        },
         BookRefusal::NoBake(bake),
         BookRefusal::BakeEnded {
             bake,

@@ -16,7 +16,15 @@ fn done() -> (Kitchen, String, String) {
 
 #[test]
 fn grain_that_is_used_for_a_done_bake_is_grain_of_that_bake() {
-    for code in ["B-1S", "b-1s", "B1S", "\" b1s \""] {
+    for code in [
+        "B-1S",
+        "b-1s",
+        "B1S",
+        "\" b1s \"",
+        "\"b 1s\"",
+        "\"B 1S\"",
+        "\"bake B-1S\"",
+    ] {
         let (kitchen, lot, other) = done();
         let said = kitchen.run(&format!("use {other} --wet 100g --for {code}"));
         assert_eq!(said.code, 0, "{}", said.told());
@@ -30,6 +38,33 @@ fn grain_that_is_used_for_a_done_bake_is_grain_of_that_bake() {
         has(&kitchen.ok(&format!("trace {other}")), "B-1S");
         kitchen.ok("check");
     }
+}
+
+/// As a mere text, no trace of the bake would find the grain.
+#[test]
+fn a_mistyped_code_of_a_bake_is_refused() {
+    let (kitchen, _, other) = done();
+    let before = kitchen.entries();
+    for (code, instead) in [
+        ("B-1R", "nearest in the book: B-1S"),
+        ("B 1R", "nearest in the book: B-1S"),
+        ("bake B-1R", "nearest in the book: B-1S"),
+        ("b-1", "nearest in the book: B-1S"),
+        ("B-77A", "draff bake list --all"),
+        ("bake b 2q", "there is no bake `B-2Q` in the book"),
+    ] {
+        let said = kitchen.refused(1, &format!("use {other} --wet 100g --for \"{code}\""));
+        has(&said, instead);
+    }
+    assert_eq!(kitchen.entries(), before);
+    kitchen.ok(&format!("use {other} --wet 100g --for rolls"));
+    let used = kitchen.last_entry("use");
+    kitchen.refused(
+        1,
+        &format!("correct {used} --note B-1R --reason \"other bread\""),
+    );
+    // More than a code is a text.
+    kitchen.ok(&format!("use {other} --wet 100g --for \"rolls like B-1R\""));
 }
 
 /// It went in when the dough was mixed, whenever it is written down.

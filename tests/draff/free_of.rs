@@ -77,6 +77,47 @@ fn a_trace_of_gluten_finds_every_lot_that_holds_it() {
     );
 }
 
+#[test]
+fn a_trace_takes_the_words_that_a_bake_takes() {
+    let (kitchen, wheat) = with_grist("wheat malt 100%");
+    let oats = kitchen.lot_from("Tarn Fell", "--wet 4kg --grist \"pale malt 50%, oats 50%\"");
+    let pale = kitchen.lot_from("Bracken", "--wet 4kg --grist \"pale malt 100%\"");
+    let rice = kitchen.lot_from("Corrie", "--wet 4kg --grist \"rice 100%\"");
+    for (asked, named) in [
+        ("wheat and oats", [true, true]),
+        ("wheat, oats", [true, true]),
+        ("oat malt", [false, true]),
+        ("oats", [false, true]),
+        ("wheat malt", [true, false]),
+    ] {
+        let trace = kitchen.json(&format!("trace --grist \"{asked}\""));
+        let lots = trace["lots"].as_array().unwrap();
+        let may_hold = trace["may_hold"].as_array().unwrap();
+        let is_found = |lot: &String| lots.iter().any(|one| one["lot"] == *lot);
+        let may = |lot: &String| may_hold.iter().any(|one| one == lot);
+        for (lot, is_named) in [&wheat, &oats].into_iter().zip(named) {
+            assert_eq!(is_found(lot) && !may(lot), is_named, "{asked}: {trace}");
+        }
+        assert!(is_found(&pale) && may(&pale), "{asked}: {trace}");
+        assert!(!is_found(&rice), "{asked}: {trace}");
+    }
+}
+
+#[test]
+fn a_trace_of_a_mistyped_cereal_is_refused_and_the_name_of_a_malt_is_not() {
+    let (kitchen, lot) = with_grist("wheat malt 90%, roasted barley 10%");
+    for (asked, near) in [("whaet", "`wheat`"), ("cereal", "gluten")] {
+        let refused = kitchen.refused(2, &format!("trace --grist {asked}"));
+        has(&refused, &format!("--grist: `{asked}` is no known cereal"));
+        has(&refused, near);
+    }
+    has(&kitchen.ok("trace --grist roasted"), &lot);
+    has(&kitchen.told("trace --grist sugar"), "names sugar");
+    // A word that a grist has is right.
+    let odd = kitchen.lot_from("Tarn Fell", "--wet 4kg --grist \"whaet 100%\"");
+    has(&kitchen.ok("trace --grist whaet"), &odd);
+}
+
 /// Only one thing is kept that a bake must be free of.
 #[test]
 fn what_a_change_drops_is_told() {

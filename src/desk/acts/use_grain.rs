@@ -5,7 +5,8 @@ use super::{counted_since, lots_named_once, made_of, refuse_twice, written_twice
 use crate::desk::dough_lots;
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, TakenBefore, guard};
-use crate::ledger::{BakeEnd, BakeRecord, BookRefusal, View};
+use crate::dough::bake_code::BakeCode;
+use crate::ledger::{BakeEnd, BakeRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 
@@ -76,20 +77,12 @@ impl Desk {
     }
 }
 
-/// The bake whose code a text is; nothing where it is no code, or that of no bake.
+/// The bake whose code a text is; nothing where it is not written like a code. A code that is none of the book's is refused:
+/// as a mere text, no trace of the bake would find the grain.
 pub(super) fn bake_of_code(view: View<'_>, text: &str) -> anyhow::Result<Option<BakeRecord>> {
-    match view.bake(text) {
-        Ok(bake) => Ok(Some(bake)),
-        Err(error)
-            if matches!(
-                error.downcast_ref(),
-                Some(BookRefusal::NotABake(_) | BookRefusal::NoBake(_))
-            ) =>
-        {
-            Ok(None)
-        }
-        Err(error) => Err(error),
-    }
+    BakeCode::written_in(text)
+        .map(|code| view.bake(&code))
+        .transpose()
 }
 
 /// The bake whose code was typed, with when its dough was mixed; nothing where no code was typed. One that is not done takes its

@@ -74,6 +74,13 @@ impl Desk {
             let named = trace.lots.without(&trace.may_hold);
             named.as_slice().is_empty()
         });
+        // Where a grist has the word, it is right.
+        if let Some(grist) = &no_grist {
+            cereals::refuse_mistyped(grist).map_err(|problem| Refusal::Field {
+                field: "grist",
+                problem,
+            })?;
+        }
         Ok(Answer::new(trace, vec![Caution::Recall])
             .with_cautions(by_grist)
             .with_notices(no_grist.map(Notice::NoGristNames)))

@@ -52,8 +52,6 @@ pub enum Remedy {
     WeighAgain,
     /// Book the reading that shows the grain cold.
     BookTheReading,
-    /// List the bakes to come.
-    ListOpenBakes,
     /// Follow the advice of the keeping clock.
     Follow {
         /// The lot that it is about.
@@ -143,6 +141,8 @@ pub enum Remedy {
     ListLots,
     /// Take one of the nearest codes on hand.
     NearestLots(Vec<String>),
+    /// Take one of the nearest codes of bakes.
+    NearestBakes(Vec<BakeCode>),
     /// Type more of the code of one of these lots.
     TypeMoreOf(Vec<LotCode>),
     /// Read what was written about a lot or bake.

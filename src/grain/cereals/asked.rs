@@ -49,8 +49,35 @@ pub fn refuse_unknown(asked: &str) -> Result<(), Problem> {
     )))
 }
 
+/// Refuses what is most likely a mistyped cereal. Any other word may be the name of a malt.
+pub fn refuse_mistyped(asked: &str) -> Result<(), Problem> {
+    /// How like is judgement: `whaet` is like wheat, `chocolate` is like none.
+    const LIKE: f64 = 0.9;
+    let small = asked.trim().to_lowercase();
+    let is_like = |word: &str| {
+        CEREALS
+            .iter()
+            .map(|(cereal, _)| *cereal)
+            .chain([GLUTEN, "cereal"])
+            .any(|known| strsim::jaro_winkler(word, known) >= LIKE)
+    };
+    let mistyped = |word: &str| !is_known(word) && named(word).next().is_none() && is_like(word);
+    match !is_known(&small) && words(&small).any(mistyped) {
+        true => refuse_unknown(asked),
+        false => Ok(()),
+    }
+}
+
 /// Whether every word is a cereal, another allergen or gluten, but for words that stand beside these.
 pub(super) fn is_known(asked: &str) -> bool {
+    let is_allergen = |word: &str| !Allergens::named_in(word).is_empty();
+    let mut own = own_words(asked).peekable();
+    own.peek().is_some()
+        && own.all(|word| word == GLUTEN || is_cereal(one_word(word)) || is_allergen(word))
+}
+
+/// The words but for those that stand beside a cereal or another allergen.
+pub(super) fn own_words(asked: &str) -> impl Iterator<Item = &str> {
     const BESIDE: [&str; 7] = [
         "and",
         "or",
@@ -60,20 +87,10 @@ pub(super) fn is_known(asked: &str) -> bool {
         "with",
         "containing",
     ];
-    let is_allergen = |word: &str| !Allergens::named_in(word).is_empty();
-    let mut own = words(asked)
-        .filter(|word| !BESIDE.contains(word))
-        .peekable();
-    own.peek().is_some()
-        && own.all(|word| word == GLUTEN || is_cereal(one_word(word)) || is_allergen(word))
+    words(asked).filter(|word| !BESIDE.contains(word))
 }
 
-/// Whether all cereals with gluten are meant, as in `gluten` and `cereals with gluten`.
-pub(super) fn asks_for_gluten(asked: &str) -> bool {
-    names_gluten(asked) && is_known(asked)
-}
-
-fn names_gluten(asked: &str) -> bool {
+pub(super) fn names_gluten(asked: &str) -> bool {
     words(asked).any(|word| word == GLUTEN)
 }
 
@@ -126,6 +143,45 @@ mod tests {
             ("whaet", "wheat"),
         ] {
             assert!(!covers(one, other), "{one}: {other}");
+        }
+    }
+
+    #[test]
+    fn a_mistyped_cereal_is_told_from_the_name_of_a_malt() {
+        for mistyped in [
+            "whaet",
+            "Whaet",
+            "cereal",
+            "barly",
+            "glutn",
+            "wheat and whaet",
+        ] {
+            assert!(refuse_mistyped(mistyped).is_err(), "{mistyped}");
+        }
+        for other in [
+            "wheat",
+            "oat malt",
+            "wheat and oats",
+            "cereals with gluten",
+            "milk",
+            "malt",
+            "roasted",
+            "roasted barley",
+            "rice hulls",
+            "oatmeal",
+            "sugar",
+            "chocolate",
+            "caramel",
+            "crystal",
+            "pale",
+            "mild",
+            "amber",
+            "brown",
+            "smoked",
+            "flaked",
+            "roasted or smoked",
+        ] {
+            assert_eq!(refuse_mistyped(other), Ok(()), "{other}");
         }
     }
 

@@ -207,7 +207,7 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
         BookRefusal::SameFormula { name, version } => {
             format!("formula `{name}` is in the book already, as version {version}, to the letter")
         }
-        BookRefusal::NotABake(problem) => return problem.clone(),
+        BookRefusal::NotABake { problem, .. } => return problem.clone(),
         BookRefusal::NoBake(bake) => format!("there is no bake `{bake}` in the book"),
         BookRefusal::BakeEnded { bake, how, .. } => format!("bake `{bake}` is {how} already"),
         BookRefusal::NoEntry(entry) => format!("there is no entry {entry} in the book"),

@@ -22,7 +22,6 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::BookTheReading => {
             "`draff probe LOT TEMPERATURE` books the reading that shows it".to_owned()
         }
-        Remedy::ListOpenBakes => "`draff bake list` lists the bakes".to_owned(),
         Remedy::DiscardFirst(lot) => format!(
             "if it is past, draff discard {lot} --reason past takes it off the shelf; then this can be written"
         ),
@@ -75,6 +74,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("type more of it: {}", lots.join(" or "))
         }
         Remedy::NearestLots(lots) => format!("nearest on hand: {}", lots.join(", ")),
+        Remedy::NearestBakes(bakes) => {
+            let bakes: Vec<String> = bakes.iter().map(ToString::to_string).collect();
+            format!("nearest in the book: {}", bakes.join(", "))
+        }
         Remedy::ReadLog(about) => format!("`draff log {about}` shows what was written about it"),
         Remedy::StrikeIfWrong {
             about,
