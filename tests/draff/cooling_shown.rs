@@ -302,8 +302,12 @@ fn the_exception_of_several_unknown_lots_is_told_once() {
     has(
         &said,
         &format!(
-            "5 °C or colder by Mon 9 Nov 15:30: draff probe {} --cooled WHEN",
+            ": draff probe {} --cooled WHEN. A thermometer now does not show how fast it cooled",
             lots[0]
         ),
+    );
+    has(
+        &said,
+        "Keep it only if somebody saw that all of it was at 5 °C or colder by ",
     );
 }
