@@ -66,6 +66,7 @@ fn cooling_that_nobody_shows_becomes_unknown_at_each_limit() {
         at_most: strict().cold.limit,
         by: after(360),
         still_hot: None,
+        is_refuted: false,
     });
     assert_eq!(late.advice, asked);
     assert_eq!(at(&nothing, 400).advice, asked);
@@ -222,6 +223,21 @@ fn a_word_for_a_moment_before_it_was_measured_hot_is_set_aside_and_named() {
         found.notes
     );
     assert_eq!(at(&word(200), 300).verdict, Verdict::Good);
+}
+
+/// Cold by word, cold by a thermometer after the first stage, and warm again: only the first word counts, so no other is asked for.
+#[test]
+fn a_word_that_a_thermometer_refuted_is_not_asked_for_again() {
+    let warm = |word: Option<i64>| {
+        let mut events = vec![(10, fridge()), (150, read(4)), (320, read(15))];
+        events.extend(word.map(|said| (said, What::Cooled)));
+        match at(&history(events), 325).advice {
+            Some(Advice::AskWhenCooled { is_refuted, .. }) => is_refuted,
+            other => panic!("{other:?}"),
+        }
+    };
+    assert!(warm(Some(60)));
+    assert!(!warm(None));
 }
 
 #[test]

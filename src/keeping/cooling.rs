@@ -36,6 +36,8 @@ pub(super) enum Cooling {
         since: Since,
         /// Why somebody's word that it was cold does not count, where there is one.
         word_set_aside: Option<SetAside>,
+        /// Whether that word stands before any other: no later one counts beside it.
+        is_refuted: bool,
         /// From when on it was said or read to be cold, later than that may be, and whether somebody said it.
         cold_too_late: Option<(Instant, bool)>,
         /// By when all of it had to be cold, for a word that shows it afterwards.
@@ -56,8 +58,8 @@ pub(super) enum SetAside {
 
 impl SetAside {
     /// In words.
-    pub(super) fn why(self) -> String {
-        match self {
+    pub(super) fn note(self) -> String {
+        let why = match self {
             Self::TooSoon => "no tub cools that fast".to_owned(),
             Self::Warmer => {
                 "a thermometer showed more (if that was a slip, strike the reading)".to_owned()
@@ -66,7 +68,8 @@ impl SetAside {
                 "a thermometer showed more less than {} min before, and no tub cools that fast (if one of the two was a slip, strike it)",
                 QUICKEST.num_minutes()
             ),
-        }
+        };
+        format!("somebody said that it was cold; that does not count: {why}")
     }
 }
 
@@ -160,6 +163,7 @@ pub(super) fn judge(
         }
     };
     let word_set_aside = said.and_then(set_aside);
+    let is_refuted = word_set_aside.is_some() && said.is_some_and(|said| said >= start);
     let word = said.filter(|_| word_set_aside.is_none());
     // Setting a word aside takes no warm time off grain that a reading shows cold later.
     let warm_time_from = said.filter(|_| word_set_aside == Some(SetAside::SoonAfterWarm));
@@ -237,7 +241,7 @@ pub(super) fn judge(
     }
     let cold_too_late = cold
         .filter(|cold| *cold > second_deadline)
-        .map(|cold| (cold, word.is_some()));
+        .map(|cold| (cold, word.is_some() || is_refuted));
     match cold {
         Some(cold) if first_is_shown && cold <= second_deadline => {
             Cooling::Shown(warm_time_from.map_or(cold, |said| said.min(cold)))
@@ -248,6 +252,7 @@ pub(super) fn judge(
             stage: Stage::Second,
             since,
             word_set_aside,
+            is_refuted,
             cold_too_late,
             cold_by: second_deadline,
         },
@@ -257,6 +262,7 @@ pub(super) fn judge(
             stage: Stage::First,
             since,
             word_set_aside,
+            is_refuted,
             cold_too_late,
             cold_by: second_deadline,
         },

@@ -1,6 +1,6 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{self, Cooling, Stage};
+use super::cooling::{self, Cooling, SetAside, Stage};
 use super::days::Days;
 use super::limit_words::{cooling_words, not_shown_words};
 use super::timeline::{self, Class, Interval};
@@ -72,8 +72,8 @@ struct Life {
     unmeasured_since: Option<Instant>,
     layer: Option<Layer>,
     is_in_layer: bool,
-    /// What counts as cold, and by when the grain had to be, where its cooling is not shown.
-    cold_in_time: Option<(Limit, Instant)>,
+    /// What counts as cold, by when the grain had to be, and whether a word for it is refuted, where its cooling is not shown.
+    cold_in_time: Option<(Limit, Instant, bool)>,
     /// When it was dried, where it was shown dry only once it was past.
     unknown_from: Option<Instant>,
     /// What counts as cold, and by when a thermometer has to show it so, where it brought warmth along.
@@ -238,17 +238,13 @@ impl Life {
                 stage,
                 since,
                 word_set_aside,
+                is_refuted,
                 cold_too_late,
                 cold_by: by,
             } => {
-                self.notes.extend(word_set_aside.map(|why| {
-                    format!(
-                        "somebody said that it was cold; that does not count: {}",
-                        why.why()
-                    )
-                }));
+                self.notes.extend(word_set_aside.map(SetAside::note));
                 let cold_limit = rules.cold.limit;
-                self.cold_in_time = Some((cold_limit, by));
+                self.cold_in_time = Some((cold_limit, by, is_refuted));
                 (
                     until,
                     Verdict::Unknown,
@@ -392,11 +388,14 @@ impl Life {
         let advice = deciding
             .and_then(|bound| bound.advice.clone())
             .map(|advice| match (advice, self.cold_in_time) {
-                (Advice::TakeTemperature { by: until, .. }, Some((at_most, by))) if at > until => {
+                (Advice::TakeTemperature { by: until, .. }, Some((at_most, by, is_refuted)))
+                    if at > until =>
+                {
                     Advice::AskWhenCooled {
                         at_most,
                         by,
                         still_hot: None,
+                        is_refuted,
                     }
                 }
                 // Grain that nobody measured is as perishable as it was.

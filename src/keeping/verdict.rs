@@ -70,6 +70,8 @@ pub enum Advice {
         by: Instant,
         /// Where the grain may be hot still: what a reading now must show at least for its cooling to begin only now.
         still_hot: Option<Limit>,
+        /// Whether somebody said so, and it does not count: no other word helps before that one or a reading is struck.
+        is_refuted: bool,
     },
     /// It is known to have been cold later than it had to be: ask whether it was so before.
     AskWhetherColdBefore {

@@ -108,9 +108,8 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         line("Promised", &promised);
     }
     if !answer.lost.is_empty() {
-        let lost = answer.lost.iter().map(|one| lost(one, units, now, zone));
-        let lost: Vec<String> = lost.collect();
-        line("Lost", &format!("{}: draff plan", lost.join(", ")));
+        // Its line above says why.
+        line("Lost", "draff plan shows what to use instead");
     }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
         let is_missing = |one: &PromisedGrain| one.missing > Milligrams::ZERO;
@@ -308,10 +307,16 @@ pub fn promises(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) ->
     all.map(|promised| {
         let mut words = promise_words(promised, &weighed, now, zone);
         if let Some(lost) = answer.lost.iter().find(|lost| lost.is_of(promised)) {
-            words.push_str(&format!(", {} by then", lost.verdict));
-            if let Some(until) = lost.keep_until {
-                words.push_str(&format!(": keep until {}", times::moment(until, now, zone)));
-            }
+            let why = match (&lost.out_before, lost.keep_until) {
+                (Some(out), _) => out_before(out, now, zone),
+                (None, Some(until)) => format!(
+                    "{} by then: keep until {}",
+                    lost.verdict,
+                    times::moment(until, now, zone)
+                ),
+                (None, None) => format!("{} by then", lost.verdict),
+            };
+            words.push_str(&format!(", {why}"));
         }
         words
     })

@@ -11,7 +11,7 @@ use super::numbers::Units;
 use super::plan::{block_words, task_words};
 use super::{bake, shelf, ticket, times, timetable, words};
 use crate::grain::LotCode;
-use crate::keeping::TicketSays;
+use crate::keeping::{TicketSays, Verdict};
 use crate::planning::plan::Work;
 use crate::quantity::Milligrams;
 use crate::quantity::text::count;
@@ -297,12 +297,12 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                     units.weighed(*lacks)
                 ));
             }
-            if !unusable.is_empty() {
-                let lots: Vec<String> = unusable.iter().map(ToString::to_string).collect();
-                wrong.push_str(&format!(
-                    "; NOT of {}: spoiled, unknown or used up",
-                    lots.join(", ")
-                ));
+            for (lot, verdict) in unusable {
+                let why = verdict.map_or_else(
+                    || "nothing is left of it".to_owned(),
+                    |verdict| format!("it is {verdict}"),
+                );
+                wrong.push_str(&format!("; NOT of {lot}: {why}"));
             }
             for lost in lost {
                 wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units, now, zone)));
@@ -424,7 +424,11 @@ fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
 }
 
 /// Whether a bake lacks grain that was meant for it.
-fn lacks_grain(lacks: Milligrams, unusable: &[LotCode], lost: &[LostGrain]) -> bool {
+fn lacks_grain(
+    lacks: Milligrams,
+    unusable: &[(LotCode, Option<Verdict>)],
+    lost: &[LostGrain],
+) -> bool {
     lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
 }
 

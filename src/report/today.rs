@@ -8,7 +8,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::formula::Formula;
 use crate::dough::timetable::Event;
 use crate::grain::{LotCode, OpenSample};
-use crate::keeping::Advice;
+use crate::keeping::{Advice, Verdict};
 use crate::ledger::TicketRecord;
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Milligrams};
@@ -122,8 +122,8 @@ pub enum DueTask {
         not_thawed: Vec<LotCode>,
         /// How much of the grain that was promised to it is not there any more.
         lacks: Milligrams,
-        /// Lots that were meant for it and may not be used any more.
-        unusable: Vec<LotCode>,
+        /// Lots that were meant for it and may not be used any more, with what they are; nothing of what is not on hand.
+        unusable: Vec<(LotCode, Option<Verdict>)>,
         /// Grain promised to it that may be used now and not when the bake weighs it out.
         lost: Vec<LostGrain>,
         /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.

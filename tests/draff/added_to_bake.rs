@@ -127,7 +127,12 @@ fn grain_for_a_bake_that_is_not_done_is_not_booked_beside_it() {
     kitchen.ok("bake add \"small loaf\" --at \"sat 12:00\" mix");
     let before = kitchen.entries();
     let said = kitchen.refused(1, &format!("use {lot} --wet 500g --for b-1s"));
-    has(&said, &format!("draff bake done B-1S --used {lot}=500g"));
+    has(
+        &said,
+        &format!(
+            "name all that went in, once for each lot, not only this: draff bake done B-1S --used {lot}=500g"
+        ),
+    );
     kitchen.ok("bake drop B-1S");
     kitchen.refused(1, &format!("use {lot} --wet 500g --for B-1S"));
     assert_eq!(kitchen.entries(), before + 1);

@@ -10,7 +10,10 @@ fn a_lot_that_is_gone_is_told_where_a_bake_names_it() {
     ));
     kitchen.at("2026-11-20T12:00:00Z");
     kitchen.ok(&format!("discard {lot} --reason dropped --as waste"));
-    has(&kitchen.ok("today"), &format!("NOT of {lot}"));
+    has(
+        &one_line(&kitchen.ok("today")),
+        &format!("NOT of {lot}: nothing is left of it"),
+    );
     has(&kitchen.ok("bake show B-1S"), "nothing is left of it");
 }
 

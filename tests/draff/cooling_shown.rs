@@ -16,7 +16,7 @@ fn a_word_that_does_not_count_is_answered() {
     has(
         &words,
         &format!(
-            "throw it away: draff discard {lot} --reason unknown. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 12:30"
+            "throw it away: draff discard {lot} --reason unknown. Keep it only if somebody saw that all of it was at 5 °C or colder by Fri 20 Nov 12:30: draff probe {lot} --cooled WHEN"
         ),
     );
 }
@@ -105,6 +105,28 @@ fn a_word_does_not_count_for_what_nothing_cools_in_time() {
     assert_eq!(word("22C"), "good");
 }
 
+/// A word that a thermometer spoke against is not asked for again: the first word counts, whatever is said later.
+#[test]
+fn a_word_that_a_thermometer_refuted_is_struck_or_the_grain_thrown_away() {
+    let mut kitchen = Kitchen::new();
+    let lot = kitchen.pickup("--brewed today --mash-out 08:30 --cooled 09:30 --wet 9kg");
+    kitchen.at("2026-11-20T11:00:00Z");
+    kitchen.ok(&format!("probe {lot} 4C"));
+    kitchen.at("2026-11-20T13:50:00Z");
+    kitchen.ok(&format!("probe {lot} 15C"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
+    for question in ["shelf", "today"] {
+        let said = one_line(&kitchen.ok(question));
+        has(
+            &said,
+            &format!(
+                "throw it away: draff discard {lot} --reason unknown. Somebody's word that it was cold does not count: if that word or a reading is a slip, strike it: draff strike ENTRY --reason TEXT (draff log {lot} shows the entries)"
+            ),
+        );
+        assert!(!said.contains("--cooled"), "{said}");
+    }
+}
+
 /// 60 °C and more starts the cooling anew (FSANZ Standard 3.2.2 clause 7(3)): below it the two hours run since mash-out.
 #[test]
 fn grain_that_comes_in_below_sixty_degrees_is_told_that_its_time_runs_since_mash_out() {
@@ -147,7 +169,7 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
     has(
         &said,
         &format!(
-            "nothing shows it cold before Fri 20 Nov 17:00, and it had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Only exception: somebody watched it cool"
+            "nothing shows it cold before Fri 20 Nov 17:00, and it had to be by Fri 20 Nov 13:30: throw it away: draff discard {late} --reason unknown. Keep it only if somebody saw that all of it was"
         ),
     );
     // Whoever watched it has said so: that is not asked again.
@@ -199,7 +221,9 @@ fn a_tub_that_nobody_measured_is_asked_about_until_its_time_and_thrown_away_afte
     let before = format!(
         "keep it only if somebody saw all of it at 5 °C or colder by Fri 20 Nov 13:30: draff probe {lot} --cooled WHEN; else "
     );
-    let after = "Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by Fri 20 Nov 13:30";
+    let after = format!(
+        "Keep it only if somebody saw that all of it was at 5 °C or colder by Fri 20 Nov 13:30: draff probe {lot} --cooled WHEN"
+    );
     for question in ["shelf", "today"] {
         has(
             &one_line(&kitchen.ok(question)),
@@ -263,8 +287,8 @@ fn the_exception_of_several_unknown_lots_is_told_once() {
             );
         }
         for once in [
-            "Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder by",
-            "its cooling was not measured in time",
+            "Keep a lot only if somebody saw that all of it was at 5 °C or colder by",
+            "a thermometer now does not show how fast it cooled",
             "draff probe LOT --cooled WHEN: all 3 lots",
         ] {
             assert_eq!(said.matches(once).count(), 1, "{once}: {said}");
@@ -278,8 +302,12 @@ fn the_exception_of_several_unknown_lots_is_told_once() {
     has(
         &said,
         &format!(
-            "If you watched it cool, type the time when all of it was at 5 °C or colder: draff probe {} --cooled WHEN",
+            ": draff probe {} --cooled WHEN. A thermometer now does not show how fast it cooled",
             lots[0]
         ),
+    );
+    has(
+        &said,
+        "Keep it only if somebody saw that all of it was at 5 °C or colder by ",
     );
 }

@@ -420,6 +420,7 @@ fn a_time_that_cannot_be_is_refused() {
             &format!("correct {pickup} --mash-out \"{mash_out}\" --reason wrong"),
         );
         assert!(said.contains("does not fit the brew day"), "{said}");
+        assert!(said.contains("before 6:00"), "{said}");
     }
     let said = kitchen.refused(
         1,

@@ -126,7 +126,7 @@ fn unknown_grain_is_thrown_away_before_the_exception_is_named() {
     for question in ["shelf", "today"] {
         let said = one_line(&kitchen.ok(question));
         let (before, after) = said
-            .split_once(&format!("throw it away: draff {discard}. Only exception: "))
+            .split_once(&format!("throw it away: draff {discard}. Keep it only if "))
             .unwrap_or_else(|| panic!("{said}"));
         assert!(!before.contains("draff probe"), "{said}");
         has(after, &format!("draff probe {lot} --cooled WHEN"));

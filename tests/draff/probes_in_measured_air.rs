@@ -48,6 +48,23 @@ fn the_answer_that_asks_for_a_probe_says_what_it_settles() {
     assert!(!told.contains("counts until you read in"), "{told}");
 }
 
+/// Nothing settles what is past: it is thrown away.
+#[test]
+fn a_probe_of_past_grain_asks_for_no_second_one() {
+    let (mut kitchen, lot) = warm_at_the_last_reading();
+    kitchen.ok(&format!("probe {lot} --spoiled mould"));
+    kitchen.at("2026-11-20T12:30:00Z");
+    let ran = kitchen.run(&format!("probe {lot} 4C"));
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let said = one_line(&ran.out);
+    has(
+        &said,
+        &format!("throw it away: draff discard {lot} --reason past"),
+    );
+    let told = ran.told();
+    assert!(!told.contains("take the temperature again"), "{told}");
+}
+
 #[test]
 fn a_file_that_makes_probed_grain_past_names_the_probe() {
     let (mut kitchen, lot) = warm_at_the_last_reading();

@@ -190,7 +190,10 @@ fn spoiled_grain_is_neither_frozen_nor_mixed() {
         "{due:?}"
     );
     let words = one_line(&kitchen.ok("today"));
-    assert!(words.contains(&format!("NOT of {lot}")), "{words}");
+    assert!(
+        words.contains(&format!("NOT of {lot}: it is past")),
+        "{words}"
+    );
 }
 
 #[test]

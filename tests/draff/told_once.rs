@@ -19,8 +19,8 @@ fn unmeasured() -> (Kitchen, [String; 3]) {
     (kitchen, lots)
 }
 
-const REASON: &str = "its cooling was not measured in time. A thermometer now does not show how fast it cooled. Only exception: somebody watched it cool and knows that all of it was at 5 °C or colder";
-const TYPED: &str = "If you watched it cool, type the time when all of it was at 5 °C or colder: draff probe LOT --cooled WHEN";
+const REASON: &str = "a thermometer now does not show how fast it cooled. Keep a lot only if somebody saw that all of it was at 5 °C or colder";
+const TYPED: &str = "If so, type since when: draff probe LOT --cooled WHEN";
 
 #[test]
 fn lots_that_had_to_be_cold_at_different_times_are_told_of_once() {
@@ -35,8 +35,8 @@ fn lots_that_had_to_be_cold_at_different_times_are_told_of_once() {
                 &format!("throw it away: draff discard {lot} --reason unknown"),
             );
         }
-        assert_eq!(said.matches("not measured in time").count(), 1, "{said}");
-        assert_eq!(said.matches("Only exception").count(), 1, "{said}");
+        assert_eq!(said.matches("how fast it cooled").count(), 1, "{said}");
+        assert_eq!(said.matches("Keep a lot only if").count(), 1, "{said}");
         has(
             &said,
             &format!(
@@ -83,7 +83,7 @@ fn what_may_be_hot_still_is_measured_first() {
                 ),
             );
         }
-        assert_eq!(said.matches("Only exception").count(), 1, "{said}");
+        assert_eq!(said.matches("Keep a lot only if").count(), 1, "{said}");
     }
 }
 
@@ -129,7 +129,7 @@ fn one_lot_by_itself_says_all_of_it() {
     has(&said, &format!("draff probe {} --cooled WHEN", lots[0]));
     // The answer for programs says all of each.
     let words = before[0]["words"].as_str().unwrap();
-    has(words, "Only exception: somebody watched it cool");
+    has(words, "Keep it only if somebody saw that all of it was");
 }
 
 #[test]

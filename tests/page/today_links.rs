@@ -18,7 +18,10 @@ fn a_lot_to_throw_away_leads_to_the_form_that_throws_it_away() {
     house.at("2026-11-20T18:00:00Z");
     for page in ["/".to_owned(), format!("/lot/{lot}")] {
         let page = phone.page(&page);
-        assert!(words(&page).contains("Only exception"), "{page}");
+        assert!(
+            words(&page).contains("Keep it only if somebody saw"),
+            "{page}"
+        );
         assert!(page.contains(&throw_away), "{page}");
         assert!(!page.contains(&cooled), "{page}");
     }

@@ -51,7 +51,9 @@ impl Desk {
                     let past_by = (is.verdict == Verdict::Past).then_some(entry);
                     let read = (at, temperature);
                     told.extend(warm_since(act.view(), &lot, read, (before, past_by))?);
-                    told.extend(awaits_file(act.view(), &lot, (at, temperature))?);
+                    if is.verdict != Verdict::Past {
+                        told.extend(awaits_file(act.view(), &lot, (at, temperature))?);
+                    }
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));
                     told.extend(doubt);
@@ -140,7 +142,7 @@ fn warm_since(
     Ok(Some(Notice::WarmSince(lot.code, since, more, known)))
 }
 
-/// Where a cold reading of grain in a measured place counts only until the next file of it.
+/// Where a cold reading of grain in a measured place counts only until the next file of it. Nothing settles what is past.
 fn awaits_file(
     view: View<'_>,
     lot: &LotRecord,

@@ -363,10 +363,11 @@ fn of_bake(
     }
     let grain_at = answer.needs.grain_at();
     // What may not be used now is told by itself.
-    let is_usable = |code: LotCode| {
-        let mut lots = shelf.lots.iter();
-        lots.any(|lot| lot.lot.code == code && lot.keeping.verdict.may_be_used())
+    let verdict = |code: LotCode| {
+        let found = shelf.lots.iter().find(|lot| lot.lot.code == code);
+        found.map(|lot| lot.keeping.verdict)
     };
+    let is_usable = |code: LotCode| verdict(code).is_some_and(Verdict::may_be_used);
     let lost = shelf.lost.iter().filter(|one| one.bake == bake);
     let lost: Vec<LostGrain> = lost.filter(|one| is_usable(one.lot)).copied().collect();
     let grain = grain(&answer, &shelf.promised, &lost);
@@ -380,7 +381,8 @@ fn of_bake(
     });
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
-    let unusable: Vec<LotCode> = unusable.into_iter().map(|(lot, _)| lot).collect();
+    let unusable = unusable.into_iter().map(|(lot, _)| (lot, verdict(lot)));
+    let unusable: Vec<_> = unusable.collect();
     // Of what should have been mixed by now nothing earlier is asked for.
     let needs_late = answer.needs.waits_longest_for(now).filter(|_| !is_overdue);
     let mut is_weighed_out = false;

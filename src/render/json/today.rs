@@ -114,7 +114,7 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         unusable: match task {
             DueTask::Bake { unusable, lost, .. } => {
                 let lost = lost.iter().map(|one| one.lot);
-                let lots = unusable.iter().copied().chain(lost);
+                let lots = unusable.iter().map(|(lot, _)| *lot).chain(lost);
                 lots.map(|lot| lot.to_string()).collect()
             }
             _ => Vec::new(),

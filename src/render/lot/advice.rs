@@ -20,6 +20,9 @@ pub fn advice_words(
     let seen = match advice {
         // Somebody said it, and it does not count.
         Advice::AskWhetherColdBefore { is_said: true, .. } => String::new(),
+        Advice::AskWhenCooled {
+            is_refuted: true, ..
+        } => format!(": draff strike ENTRY --reason TEXT (draff log {code} shows the entries)"),
         _ => format!(": draff probe {code} --cooled WHEN"),
     };
     let to_do = to_do(advice, (&throw_away, &seen), now, units, zone);
@@ -30,18 +33,9 @@ pub fn advice_words(
         Advice::TakeTemperature { .. } => {
             format!("{to_do}. Type what it shows: draff probe {code} TEMPERATURE")
         }
-        Advice::AskWhenCooled { by, still_hot, .. } if now <= *by => match still_hot {
-            Some(_) => format!("{to_do}. For the temperature: draff probe {code} TEMPERATURE"),
-            None => to_do,
-        },
-        Advice::AskWhetherColdBefore { by, .. } if now <= *by => to_do,
         Advice::AskWhenCooled {
-            at_most, still_hot, ..
-        } => {
-            let cold = units.temperature(at_most.in_celsius());
-            let typed = typed_of_unknown(code, &cold, still_hot.is_some());
-            format!("{to_do}. {typed}")
-        }
+            still_hot: Some(_), ..
+        } => format!("{to_do}. For the temperature: draff probe {code} TEMPERATURE"),
         Advice::ReadInLogger {
             cold_by,
             good_until,
@@ -63,22 +57,15 @@ pub fn advice_words(
         Advice::BackIntoTheColdBy(_) => {
             format!("{to_do}: draff move {code} --to PLACE; if it is, take its temperature again")
         }
-        Advice::AskWhetherColdBefore {
-            at_most,
-            is_said: false,
-            ..
-        } => {
-            let cold = units.temperature(at_most.in_celsius());
-            format!("{to_do}. {}", typed_of_unknown(code, &cold, false))
-        }
-        Advice::AskWhetherColdBefore { .. }
+        Advice::AskWhenCooled { .. }
+        | Advice::AskWhetherColdBefore { .. }
         | Advice::UseNow
         | Advice::StraightFromTheFreezer
         | Advice::DaysAfterThawing(_) => to_do,
     }
 }
 
-/// Why grain is thrown away whose cooling nobody showed, and the only exception: the same for all such lots but for when they
+/// Why grain is thrown away whose cooling nobody showed, and which is kept: the same for all such lots but for when they
 /// had to be cold. Nothing where something else is asked.
 pub(in crate::render) fn exception(
     advice: &Advice,
@@ -86,7 +73,12 @@ pub(in crate::render) fn exception(
     units: Units,
     zone: &Zone,
 ) -> Option<Told> {
-    let (Advice::AskWhenCooled { at_most, by, .. }
+    let (Advice::AskWhenCooled {
+        at_most,
+        by,
+        is_refuted: false,
+        ..
+    }
     | Advice::AskWhetherColdBefore {
         at_most,
         by,
@@ -100,10 +92,10 @@ pub(in crate::render) fn exception(
     let to_come = if now <= *by { " (still to come)" } else { "" };
     Some(Told::new(
         format!(
-            "{NOT_MEASURED}. {SHOWS_NOTHING}. Only exception: somebody watched it cool and knows that all of it was at {cold} or colder"
+            "{SHOWS_NOTHING}. Keep a lot only if somebody saw that all of it was at {cold} or colder"
         ),
         format!("by {}{to_come}", times::moment(*by, now, zone)),
-        format!(". {}", typed_of_unknown("LOT", &cold, false)),
+        ". If so, type since when: draff probe LOT --cooled WHEN",
     ))
 }
 
@@ -179,30 +171,7 @@ pub(in crate::render) fn advice_in_short(
     }
 }
 
-const NOT_MEASURED: &str = "its cooling was not measured in time";
-
-const SHOWS_NOTHING: &str = "A thermometer now does not show how fast it cooled";
-
-/// What a witness has to know.
-fn seen_cold(at_most: Limit, by: Instant, now: Instant, units: Units, zone: &Zone) -> String {
-    format!(
-        "somebody watched it cool and knows that all of it was at {} or colder by {}",
-        units.temperature(at_most.in_celsius()),
-        times::moment(by, now, zone)
-    )
-}
-
-/// What is typed for grain whose cooling nobody showed in time.
-fn typed_of_unknown(code: &str, cold: &str, may_be_hot: bool) -> String {
-    let reading = if may_be_hot {
-        format!("For the temperature: draff probe {code} TEMPERATURE. ")
-    } else {
-        String::new()
-    };
-    format!(
-        "{reading}If you watched it cool, type the time when all of it was at {cold} or colder: draff probe {code} --cooled WHEN"
-    )
-}
+const SHOWS_NOTHING: &str = "a thermometer now does not show how fast it cooled";
 
 /// The same without what to type, for whoever shows a button.
 pub fn advice_to_do(advice: &Advice, now: Instant, units: Units, zone: &Zone) -> String {
@@ -232,14 +201,16 @@ fn to_do(
 ) -> String {
     let time = |at: Instant| times::moment(at, now, zone);
     let unless_seen = |at_most: Limit, by: Instant| {
+        let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
         if now <= by {
-            let (cold, by_then) = (units.temperature(at_most.in_celsius()), time(by));
-            return format!(
+            format!(
                 "keep it only if somebody saw all of it at {cold} or colder by {by_then}{seen}; else {throw_away}"
-            );
+            )
+        } else {
+            format!(
+                "{throw_away}. Keep it only if somebody saw that all of it was at {cold} or colder by {by_then}{seen}"
+            )
         }
-        let seen = seen_cold(at_most, by, now, units, zone);
-        format!("{throw_away}. Only exception: {seen}")
     };
     match advice {
         Advice::AskMashOut => "ask the source when mashing was over".to_owned(),
@@ -251,19 +222,23 @@ fn to_do(
         Advice::AskWhenCooled {
             at_most,
             by,
-            still_hot: Some(hot),
-        } => format!(
-            "take the temperature now, in the middle of the grain, where it is thickest: at {} or more its time for cooling begins now. Below that: {}",
-            units.temperature(hot.in_celsius()),
-            unless_seen(*at_most, *by)
-        ),
-        Advice::AskWhenCooled { at_most, by, .. } => {
-            let reason = if now <= *by {
-                String::new()
+            still_hot,
+            is_refuted,
+        } => {
+            let unless = if *is_refuted {
+                format!(
+                    "{throw_away}. Somebody's word that it was cold does not count: if that word or a reading is a slip, strike it{seen}"
+                )
             } else {
-                format!("{}. ", words::capital(NOT_MEASURED))
+                unless_seen(*at_most, *by)
             };
-            format!("{}. {reason}{SHOWS_NOTHING}", unless_seen(*at_most, *by))
+            match still_hot {
+                Some(hot) => format!(
+                    "take the temperature now, in the middle of the grain, where it is thickest: at {} or more its time for cooling begins now. Below that: {unless}",
+                    units.temperature(hot.in_celsius())
+                ),
+                None => format!("{unless}. {}", words::capital(SHOWS_NOTHING)),
+            }
         }
         Advice::AskWhetherColdBefore {
             cold, at_most, by, ..

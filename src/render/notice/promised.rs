@@ -2,6 +2,7 @@
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
+use crate::keeping::Verdict;
 use crate::quantity::{Instant, Milligrams, Zone};
 use crate::render::numbers::Units;
 use crate::render::{bake, times};
@@ -50,31 +51,25 @@ pub(super) fn lost(lost: &[LostGrain], units: Units, zone: &Zone) -> String {
         .iter()
         .map(|one| {
             let when = |at| times::moment(at, one.grain_at, zone);
-            let until = one.keep_until.map_or(String::new(), |until| {
-                format!("; keep until {}", when(until))
-            });
-            let because = match &one.out_before {
-                Some(out) => format!(
-                    "{}, {}",
-                    bake::out_before(out, one.grain_at, zone),
-                    when(one.grain_at)
-                ),
-                None => format!(
-                    "as it lies now it is {} when it is weighed out, {}",
-                    one.verdict,
-                    when(one.grain_at)
-                ),
+            let because = match (&one.out_before, one.keep_until) {
+                (Some(out), _) => bake::out_before(out, one.grain_at, zone),
+                (None, Some(until)) if one.verdict == Verdict::Unknown => {
+                    format!("known to be good only until {}", when(until))
+                }
+                (None, Some(until)) => format!("good only until {}", when(until)),
+                (None, None) => format!("as it lies now it is {} by then", one.verdict),
             };
             format!(
-                "{} loses {} of lot `{}`: {because}{until}",
+                "{} ({}) loses {} of `{}`: {because}.",
                 one.bake,
+                when(one.grain_at),
                 units.weighed(one.wet),
                 one.lot
             )
         })
         .collect();
     format!(
-        "{}. `draff plan` shows what to use instead",
-        bakes.join(". ")
+        "{}\n`draff plan` shows what to use instead",
+        bakes.join("\n")
     )
 }

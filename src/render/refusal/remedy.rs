@@ -229,7 +229,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::TestMoisture(lot) => {
             format!("its moisture is what counts: draff moisture {lot} --weighing PAN,WET,DRY")
         }
-        Remedy::BrewDayInCode => "it is on the brew day or on the day after it; if the brew day is wrong too, add --brewed DATE".to_owned(),
+        Remedy::BrewDayInCode => "mash-out is on the brew day or in the night after it, before 6:00; if the brew day is wrong too, add --brewed DATE".to_owned(),
         Remedy::CorrectPlace(entry) => format!(
             "if that entry names the wrong place: draff correct {entry} --place PLACE --reason TEXT"
         ),
@@ -271,7 +271,7 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("say what went in, such as {}", used(lots, units))
         }
         Remedy::FinishBake(bake, lots) => format!(
-            "when its dough is mixed, write the bake down with all its grain: draff bake done {bake} {}",
+            "when its dough is mixed, write the bake down and name all that went in, once for each lot, not only this: draff bake done {bake} {}",
             used(lots, units)
         ),
         Remedy::StrikeAndUse(entry, bake) => format!(

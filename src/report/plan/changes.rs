@@ -31,7 +31,10 @@ pub struct Change {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Moved {
     /// Less of it is on hand, or none.
-    Gone,
+    Gone {
+        /// Whether any is.
+        is_any_left: bool,
+    },
     /// Nobody knows by now whether it is good: what was to be shown was not shown in time.
     Unknown,
     /// It may not go into the bake any more.
@@ -58,7 +61,7 @@ impl Moved {
     /// The word for it in files.
     pub const fn as_str(self) -> &'static str {
         match self {
-            Self::Gone => "gone",
+            Self::Gone { .. } => "gone",
             Self::Unknown => "unknown",
             Self::Unfit => "unfit",
             Self::NotThawed => "not-thawed",
@@ -147,7 +150,8 @@ fn why_moved(
     let situation = &ground.situation;
     let has_as_much = |one: &Lot| one.code == lot && one.wet.get() >= promised;
     let Some(lot) = situation.lots.iter().position(has_as_much) else {
-        return Some(Moved::Gone);
+        let is_any_left = situation.lots.iter().any(|one| one.code == lot);
+        return Some(Moved::Gone { is_any_left });
     };
     let asked = Situation {
         lots: vec![situation.lots[lot].clone()],

@@ -229,7 +229,12 @@ fn temperature_form(visit: &mut Visit) -> anyhow::Result<Markup> {
 fn seen_cold(lot: &LotAnswer) -> Markup {
     let is_asked = matches!(
         lot.keeping.advice,
-        Some(Advice::AskWhenCooled { .. } | Advice::AskWhetherColdBefore { is_said: false, .. })
+        Some(
+            Advice::AskWhenCooled {
+                is_refuted: false,
+                ..
+            } | Advice::AskWhetherColdBefore { is_said: false, .. }
+        )
     );
     html! {
         @if is_asked {

@@ -92,6 +92,9 @@ pub fn address_of_advice(lot: LotCode, advice: &Advice, now: Instant) -> String 
         | Advice::AskWhenCooled {
             still_hot: Some(_), ..
         } => format!("/lot/{lot}/temperature"),
+        Advice::AskWhenCooled {
+            is_refuted: true, ..
+        } => format!("/lot/{lot}/throw-away"),
         // Later the advice is to throw it away, and that form leads to the only exception.
         Advice::AskWhenCooled { by, .. }
         | Advice::AskWhetherColdBefore {
