@@ -147,7 +147,7 @@ pub fn refuse_may_hold(lot: &LotRecord, free_of: Option<&str>) -> Result<(), Ref
     }
 }
 
-/// The lots that a bake names. One that may hold by now what the bake is to be free of is refused.
+/// The lots that a bake names. One that may hold by now what it is to be free of is refused.
 pub fn of_bake(
     view: View<'_>,
     setting: &BakeSetting,
@@ -163,7 +163,10 @@ pub fn of_bake(
     for lot in &lots {
         refuse_may_hold(lot, setting.free_of.as_deref())?;
     }
-    named(view, lots, dough, judged)
+    match judged.1 {
+        Unshown::AsKnown => that_went_in(view, lots, dough, judged),
+        Unshown::CountedOn(_) => named(view, lots, dough, judged),
+    }
 }
 
 /// What a dough asks of grain beside its mass.

@@ -141,7 +141,7 @@ fn grain_for_a_bake_that_is_not_done_is_not_booked_beside_it() {
 }
 
 #[test]
-fn grain_that_may_hold_what_a_done_bake_is_free_of_is_not_added_to_it() {
+fn grain_that_holds_what_a_done_bake_is_free_of_is_booked_and_marked() {
     let mut kitchen = Kitchen::new();
     kitchen.file("loaf.toml", crate::env::LOAF);
     kitchen.ok("formula add loaf.toml");
@@ -150,8 +150,21 @@ fn grain_that_may_hold_what_a_done_bake_is_free_of_is_not_added_to_it() {
     kitchen.ok("bake add \"small loaf\" --at \"fri 12:00\" mix --free-of wheat");
     kitchen.at("2026-11-20T15:00:00Z");
     kitchen.ok(&format!("bake done B-1S --used {lot}=800g"));
-    let said = kitchen.refused(1, &format!("use {wheat} --wet 100g --for B-1S"));
-    has(&said, "not known to be free of wheat");
+    let told = kitchen.told(&format!("use {wheat} --wet 100g --for B-1S"));
+    has(&told, "B-1S was to be free of wheat");
+    let shown = one_line(&kitchen.ok("bake show B-1S"));
+    has(&shown, "HOLDS WHEAT though it was to be free of it");
+}
+
+/// Grain goes into a dough when that is mixed, so a later time would hide what it was by then.
+#[test]
+fn a_time_that_is_not_that_of_the_mixing_is_refused() {
+    let (kitchen, _, other) = done();
+    let said = kitchen.refused(
+        1,
+        &format!("use {other} --wet 100g --for B-1S --at \"2026-11-20 09:00\""),
+    );
+    has(&said, "went in when its dough was mixed");
 }
 
 #[test]

@@ -275,7 +275,7 @@ fn a_name_means_the_source_that_is_called_so_now() {
     // A recall asks for what was ever called so too.
     assert_eq!(came_from(&kitchen, "Quern House"), 10_000.0);
     let trace = kitchen.json("trace --source \"Quern House\"");
-    assert_eq!(trace["near_sources"], json!(["Old Mill"]));
+    assert_eq!(trace["near_sources"], json!(["Alder Lane"]));
     let usage = kitchen.json("usage --source \"Alder Lane\"");
     assert_eq!(usage["usage"].as_array().unwrap().len(), 1, "{usage}");
 }

@@ -268,7 +268,7 @@ pub(super) fn result(
     };
     let (on_sheet, batch, sheet_grain) = match &used {
         None => own()?,
-        Some(used) if of_sheet.answers.is_empty() => standing_in(used, &weights, formula)?,
+        Some(used) if of_sheet.draws().next().is_none() => standing_in(used, &weights, formula)?,
         Some(used) => match own() {
             Err(error) if Refusal::of(&error).is_some() => standing_in(used, &weights, formula)?,
             own => own?,

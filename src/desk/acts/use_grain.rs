@@ -2,13 +2,13 @@
 
 use super::finish_bake::ABOUT_THEN;
 use super::{counted_since, lots_named_once, made_of, refuse_twice, written_twice};
-use crate::desk::dough_lots;
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, TakenBefore, guard};
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{BakeEnd, BakeRecord, View};
-use crate::quantity::{Instant, Milligrams};
+use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::LotAnswer;
+use chrono::Duration;
 
 /// Draws for one bake.
 pub struct UseGrain<'a> {
@@ -26,7 +26,7 @@ impl Desk {
     pub fn use_grain(&mut self, request: &UseGrain<'_>) -> anyhow::Result<Answer<Vec<LotAnswer>>> {
         let ((lots, told, handled), lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(request.at)?;
-            let (name, at, done) = match done_bake(act.view(), request)? {
+            let (name, at, done) = match done_bake(act.view(), request, act.now())? {
                 Some((bake, mixed_at)) => (bake.code.to_string(), mixed_at, Some(bake)),
                 None => (request.bake.to_owned(), request.at, None),
             };
@@ -36,9 +36,12 @@ impl Desk {
             for (code, wet) in request.draws {
                 let lot = act.view().lot(code)?;
                 refuse_twice(&lots, &lot)?;
-                if let Some(bake) = &done {
-                    dough_lots::refuse_may_hold(&lot, bake.setting.free_of.as_deref())?;
-                }
+                // It is in the bread: that is booked and marked, whatever the bake was to be free of.
+                told.extend(done.iter().filter_map(|bake| {
+                    let free_of = bake.setting.free_of.clone()?;
+                    lot.may_hold(&free_of)
+                        .then_some(Notice::NotFreeOf(bake.code, lot.code, free_of, true))
+                }));
                 let answer = guard::handed_out(act, &lot, at)?;
                 let used = match &done {
                     Some(bake) => act.use_for_bake(&lot, at, *wet, bake),
@@ -90,12 +93,27 @@ pub(super) fn bake_of_code(view: View<'_>, text: &str) -> anyhow::Result<Option<
 fn done_bake(
     view: View<'_>,
     request: &UseGrain<'_>,
+    now: Instant,
 ) -> anyhow::Result<Option<(BakeRecord, Instant)>> {
     let Some(bake) = bake_of_code(view, request.bake)? else {
         return Ok(None);
     };
     let mixed_at = match &bake.end {
-        Some(BakeEnd::Done(result)) => result.at,
+        Some(BakeEnd::Done(result)) => {
+            let is_typed = request.at != now;
+            if is_typed && (request.at - result.at).abs() > Duration::minutes(1) {
+                let problem = Problem::new(format!(
+                    "grain of {} went in when its dough was mixed, and that was at another time",
+                    bake.code
+                ));
+                return Err(Refusal::Field {
+                    field: "at",
+                    problem: problem.hint("leave the time out: it is booked as of the mixing"),
+                }
+                .into());
+            }
+            result.at
+        }
         _ => {
             bake.refuse_ended()?;
             let lots = lots_named_once(view, request.draws.iter().map(|(code, _)| code))?;
