@@ -1,8 +1,10 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
 mod typed;
+mod wrong;
 
 use typed::typed;
+use wrong::NO_GRAIN;
 
 use super::in_common::{self, Group};
 use super::lot::{self, Detail};
@@ -10,22 +12,16 @@ use super::moisture::what_a_test_changes;
 use super::numbers::Units;
 use super::plan::{block_words, task_words};
 use super::{bake, shelf, ticket, times, timetable, words};
-use crate::grain::LotCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
-use crate::quantity::Milligrams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::MadeLate;
-use crate::report::promise::LostGrain;
 use crate::report::today::{Due, DueTask, TodayAnswer};
 
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
 const CELL: usize = 8;
-
-/// What is told instead of planning again, where that finds nothing else.
-const NO_GRAIN: &str = "the accepted plan has no grain for it";
 
 /// The whole list; briefly without the limits that lots passed.
 pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
@@ -282,38 +278,11 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             event,
             grain,
             not_thawed,
-            lacks,
-            unusable,
-            lost,
-            plan_knows,
             made_late,
             needs_late,
             ..
         } => {
-            let mut wrong = String::new();
-            if *lacks > Milligrams::ZERO {
-                wrong.push_str(&format!(
-                    "; SHORT: {} of the grain promised to it is missing",
-                    units.weighed(*lacks)
-                ));
-            }
-            if !unusable.is_empty() {
-                let lots: Vec<String> = unusable.iter().map(ToString::to_string).collect();
-                wrong.push_str(&format!(
-                    "; NOT of {}: spoiled, unknown or used up",
-                    lots.join(", ")
-                ));
-            }
-            for lost in lost {
-                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units, now, zone)));
-            }
-            if lacks_grain(*lacks, unusable, lost) {
-                let what_helps = match plan_knows {
-                    true => NO_GRAIN,
-                    false => "plan again first",
-                };
-                wrong.push_str(&format!("; {what_helps}"));
-            }
+            let wrong = wrong::words(&due.task, now, units, zone);
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
             let late = made_late.as_ref().map_or(String::new(), |late| {
                 format!(
@@ -421,11 +390,6 @@ fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
         lot.keeping.verdict,
         lot::keep_until(lot, zone)
     )
-}
-
-/// Whether a bake lacks grain that was meant for it.
-fn lacks_grain(lacks: Milligrams, unusable: &[LotCode], lost: &[LostGrain]) -> bool {
-    lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
 }
 
 /// What is to be done with a lot, behind its code and where it is.

@@ -126,6 +126,8 @@ pub enum DueTask {
         unusable: Vec<LotCode>,
         /// Grain promised to it that may be used now and not when the bake weighs it out.
         lost: Vec<LostGrain>,
+        /// What the accepted plan has for it, where that is less than a firm bake takes at least.
+        short: Option<PlannedShort>,
         /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.
         plan_knows: bool,
         /// What follows if a stage that should be standing by now is made only now.
@@ -160,6 +162,15 @@ pub enum DueTask {
     },
     /// A lot that is past: throw it away.
     ThrowAway(Box<LotAnswer>),
+}
+
+/// What an accepted plan has for a firm bake that it has too little for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PlannedShort {
+    /// Dry grain that it promised; none where it has no grain for the bake.
+    pub dry: Milligrams,
+    /// Dry grain that the bake takes at least.
+    pub least: Milligrams,
 }
 
 impl Due {

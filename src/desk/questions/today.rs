@@ -79,7 +79,7 @@ impl Desk {
         let lots = (shelf.answer.lots.as_slice(), self.zone());
         due.extend(taken_out::due(to_thaw, lots, now));
         if let Some(plan) = &accepted {
-            known::mark(view, plan, &mut due)?;
+            known::mark(view, plan, &mut due, now)?;
         }
         if has_bakes {
             due.extend(of_tests(view, &shelf.answer, now)?);
@@ -410,6 +410,7 @@ fn of_bake(
                 lacks: if tells { lacks } else { Milligrams::ZERO },
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 lost: if tells { lost.clone() } else { Vec::new() },
+                short: None,
                 plan_knows: false,
                 made_late: answer.needs.made_late(event, now),
                 needs_late: needs_late.filter(|_| answer.needs.mixes(event)),

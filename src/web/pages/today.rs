@@ -100,6 +100,12 @@ fn address(due: &Due, as_of: Instant) -> String {
             bake,
             made_late: Some(_),
             ..
+        }
+        | DueTask::Bake {
+            bake,
+            short: Some(_),
+            plan_knows: true,
+            ..
         } => format!("/bake/{bake}/change"),
         DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),
         DueTask::Overdue { bake, .. } => format!("/bake/{bake}/done"),
