@@ -12,6 +12,7 @@ use super::moisture::what_a_test_changes;
 use super::numbers::Units;
 use super::plan::{block_words, task_words};
 use super::{bake, shelf, ticket, times, timetable, words};
+use crate::dough::bake_code::BakeCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
 use crate::quantity::text::count;
@@ -87,14 +88,18 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
             format!("  {cell:<CELL$} ")
         };
         let line = match &due.task {
-            DueTask::Keep { lot, advice } => {
+            DueTask::Keep {
+                lot,
+                advice,
+                taken_by,
+            } => {
                 let code = lot.lot.code.to_string();
                 let to_do = if shelf::is_told_below(&shared, &code) {
                     lot::advice_in_short(advice, &code, now, units, zone)
                 } else {
                     lot::advice_words(advice, &code, now, units, zone)
                 };
-                of_lot(lot, &to_do)
+                kept_words(lot, *taken_by, &to_do)
             }
             DueTask::ThrowAway(lot)
                 if detail == Detail::Brief
@@ -203,7 +208,14 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
 /// What to do, without what to type.
 pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
     match &due.task {
-        DueTask::Keep { lot, advice } => of_lot(lot, &lot::advice_to_do(advice, now, units, zone)),
+        DueTask::Keep {
+            lot,
+            advice,
+            taken_by,
+        } => {
+            let to_do = lot::advice_to_do(advice, now, units, zone);
+            kept_words(lot, *taken_by, &to_do)
+        }
         DueTask::WeighAgain {
             lot,
             since,
@@ -278,6 +290,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             event,
             grain,
             not_thawed,
+            to_show_dry,
             made_late,
             needs_late,
             ..
@@ -304,9 +317,13 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                         true => " (NOT THAWED by then)",
                         false => "",
                     };
+                    let mut shown = to_show_dry.iter().filter(|(of, _)| of == lot);
+                    let only_if = shown.next().map_or(String::new(), |(_, by)| {
+                        format!(" (only if shown dry by {})", times::moment(*by, now, zone))
+                    });
                     match wet {
-                        Some(wet) => format!("{} of {lot}{frozen}", units.weighed(*wet)),
-                        None => format!("{lot}{frozen}"),
+                        Some(wet) => format!("{} of {lot}{frozen}{only_if}", units.weighed(*wet)),
+                        None => format!("{lot}{frozen}{only_if}"),
                     }
                 })
                 .collect();
@@ -390,6 +407,14 @@ fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
         lot.keeping.verdict,
         lot::keep_until(lot, zone)
     )
+}
+
+/// What the keeping clock asks for of a lot, behind the bake that takes the lot before.
+fn kept_words(lot: &LotAnswer, taken_by: Option<BakeCode>, to_do: &str) -> String {
+    let taken = taken_by.map_or(String::new(), |bake| {
+        format!("{bake} takes it only if it is shown dry by then; ")
+    });
+    of_lot(lot, &format!("{taken}{to_do}"))
 }
 
 /// What is to be done with a lot, behind its code and where it is.

@@ -48,6 +48,8 @@ pub enum DueTask {
         lot: Box<LotAnswer>,
         /// What to do.
         advice: Advice,
+        /// The bake that takes it before that has to be done, and only if it is done by then.
+        taken_by: Option<BakeCode>,
     },
     /// Samples of a lot are drying: weigh them again.
     WeighAgain {
@@ -120,6 +122,8 @@ pub enum DueTask {
         grain: Vec<(LotCode, Option<Milligrams>)>,
         /// Lots of its grain that lie in a freezer by the book and are not thawed in time any more.
         not_thawed: Vec<LotCode>,
+        /// Lots of its grain that go in only if they are shown dry by then.
+        to_show_dry: Vec<(LotCode, Instant)>,
         /// How much of the grain that was promised to it is not there any more.
         lacks: Milligrams,
         /// Lots that were meant for it and may not be used any more.
