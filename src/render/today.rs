@@ -1,8 +1,10 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
 mod typed;
+mod wrong;
 
 use typed::typed;
+use wrong::NO_GRAIN;
 
 use super::in_common::{self, Group};
 use super::lot::{self, Detail};
@@ -10,22 +12,17 @@ use super::moisture::what_a_test_changes;
 use super::numbers::Units;
 use super::plan::{block_words, task_words};
 use super::{bake, shelf, ticket, times, timetable, words};
-use crate::grain::LotCode;
-use crate::keeping::{TicketSays, Verdict};
+use crate::dough::bake_code::BakeCode;
+use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
-use crate::quantity::Milligrams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
 use crate::report::bake::MadeLate;
-use crate::report::promise::LostGrain;
 use crate::report::today::{Due, DueTask, TodayAnswer};
 
 /// Room of a time that is one word or an hour; what is longer ends with a colon.
 const CELL: usize = 8;
-
-/// What is told instead of planning again, where that finds nothing else.
-const NO_GRAIN: &str = "the accepted plan has no grain for it";
 
 /// The whole list; briefly without the limits that lots passed.
 pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> String {
@@ -91,14 +88,18 @@ pub fn text(answer: &TodayAnswer, detail: Detail, units: Units, zone: &Zone) -> 
             format!("  {cell:<CELL$} ")
         };
         let line = match &due.task {
-            DueTask::Keep { lot, advice } => {
+            DueTask::Keep {
+                lot,
+                advice,
+                taken_by,
+            } => {
                 let code = lot.lot.code.to_string();
                 let to_do = if shelf::is_told_below(&shared, &code) {
                     lot::advice_in_short(advice, &code, now, units, zone)
                 } else {
                     lot::advice_words(advice, &code, now, units, zone)
                 };
-                of_lot(lot, &to_do)
+                kept_words(lot, *taken_by, &to_do)
             }
             DueTask::ThrowAway(lot)
                 if detail == Detail::Brief
@@ -207,7 +208,14 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
 /// What to do, without what to type.
 pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
     match &due.task {
-        DueTask::Keep { lot, advice } => of_lot(lot, &lot::advice_to_do(advice, now, units, zone)),
+        DueTask::Keep {
+            lot,
+            advice,
+            taken_by,
+        } => {
+            let to_do = lot::advice_to_do(advice, now, units, zone);
+            kept_words(lot, *taken_by, &to_do)
+        }
         DueTask::WeighAgain {
             lot,
             since,
@@ -282,38 +290,12 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             event,
             grain,
             not_thawed,
-            lacks,
-            unusable,
-            lost,
-            plan_knows,
+            to_show_dry,
             made_late,
             needs_late,
             ..
         } => {
-            let mut wrong = String::new();
-            if *lacks > Milligrams::ZERO {
-                wrong.push_str(&format!(
-                    "; SHORT: {} of the grain promised to it is missing",
-                    units.weighed(*lacks)
-                ));
-            }
-            for (lot, verdict) in unusable {
-                let why = verdict.map_or_else(
-                    || "nothing is left of it".to_owned(),
-                    |verdict| format!("it is {verdict}"),
-                );
-                wrong.push_str(&format!("; NOT of {lot}: {why}"));
-            }
-            for lost in lost {
-                wrong.push_str(&format!("; SHORT: {}", bake::lost(lost, units, now, zone)));
-            }
-            if lacks_grain(*lacks, unusable, lost) {
-                let what_helps = match plan_knows {
-                    true => NO_GRAIN,
-                    false => "plan again first",
-                };
-                wrong.push_str(&format!("; {what_helps}"));
-            }
+            let wrong = wrong::words(&due.task, now, units, zone);
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
             let late = made_late.as_ref().map_or(String::new(), |late| {
                 format!(
@@ -335,9 +317,13 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                         true => " (NOT THAWED by then)",
                         false => "",
                     };
+                    let mut shown = to_show_dry.iter().filter(|(of, _)| of == lot);
+                    let only_if = shown.next().map_or(String::new(), |(_, by)| {
+                        format!(" (only if shown dry by {})", times::moment(*by, now, zone))
+                    });
                     match wet {
-                        Some(wet) => format!("{} of {lot}{frozen}", units.weighed(*wet)),
-                        None => format!("{lot}{frozen}"),
+                        Some(wet) => format!("{} of {lot}{frozen}{only_if}", units.weighed(*wet)),
+                        None => format!("{lot}{frozen}{only_if}"),
                     }
                 })
                 .collect();
@@ -423,13 +409,12 @@ fn throw_away(lot: &LotAnswer, units: Units, zone: &Zone) -> String {
     )
 }
 
-/// Whether a bake lacks grain that was meant for it.
-fn lacks_grain(
-    lacks: Milligrams,
-    unusable: &[(LotCode, Option<Verdict>)],
-    lost: &[LostGrain],
-) -> bool {
-    lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
+/// What the keeping clock asks for of a lot, behind the bake that takes the lot before.
+fn kept_words(lot: &LotAnswer, taken_by: Option<BakeCode>, to_do: &str) -> String {
+    let taken = taken_by.map_or(String::new(), |bake| {
+        format!("{bake} takes it only if it is shown dry by then; ")
+    });
+    of_lot(lot, &format!("{taken}{to_do}"))
 }
 
 /// What is to be done with a lot, behind its code and where it is.

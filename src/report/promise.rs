@@ -51,6 +51,17 @@ pub struct OutBefore {
     pub by: Instant,
 }
 
+/// Promised grain that was dried and is not shown dry: its bake takes it only if it is shown dry by then.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ToShowDry {
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot on hand that holds the grain.
+    pub lot: LotCode,
+    /// By when.
+    pub by: Instant,
+}
+
 impl LostGrain {
     /// Whether it is what was promised here.
     pub fn is_of(&self, one: &PromisedGrain) -> bool {

@@ -1,6 +1,6 @@
 //! The answer to `shelf`: what is on hand, oldest danger first.
 
-use super::promise::{LostGrain, PromisedGrain, PromisedTo};
+use super::promise::{LostGrain, PromisedGrain, PromisedTo, ToShowDry};
 use super::{Caution, LotAnswer};
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
@@ -19,6 +19,8 @@ pub struct ShelfAnswer {
     pub promised: Vec<PromisedGrain>,
     /// What of that may not be used when its bake weighs it out.
     pub lost: Vec<LostGrain>,
+    /// What of that is still to be shown dry.
+    pub to_show_dry: Vec<ToShowDry>,
     /// What the accepted plan freezes and dries of them and is not done.
     pub to_preserve: Vec<ToPreserve>,
 }
@@ -47,6 +49,7 @@ impl ShelfAnswer {
             lots,
             promised,
             lost: Vec::new(),
+            to_show_dry: Vec::new(),
             to_preserve: Vec::new(),
         }
     }

@@ -48,6 +48,8 @@ pub enum DueTask {
         lot: Box<LotAnswer>,
         /// What to do.
         advice: Advice,
+        /// The bake that takes it before that has to be done, and only if it is done by then.
+        taken_by: Option<BakeCode>,
     },
     /// Samples of a lot are drying: weigh them again.
     WeighAgain {
@@ -120,18 +122,22 @@ pub enum DueTask {
         grain: Vec<(LotCode, Option<Milligrams>)>,
         /// Lots of its grain that lie in a freezer by the book and are not thawed in time any more.
         not_thawed: Vec<LotCode>,
+        /// Lots of its grain that go in only if they are shown dry by then.
+        to_show_dry: Vec<(LotCode, Instant)>,
         /// How much of the grain that was promised to it is not there any more.
         lacks: Milligrams,
         /// Lots that were meant for it and may not be used any more, with what they are; nothing of what is not on hand.
         unusable: Vec<(LotCode, Option<Verdict>)>,
         /// Grain promised to it that may be used now and not when the bake weighs it out.
         lost: Vec<LostGrain>,
+        /// What the accepted plan has for it, where that is less than a firm bake takes at least.
+        short: Option<PlannedShort>,
         /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.
         plan_knows: bool,
         /// What follows if a stage that should be standing by now is made only now.
-        made_late: Option<MadeLate>,
+        made_late: Option<Box<MadeLate>>,
         /// Where the dough is mixed: the earlier stage that should be standing by now and ends last.
-        needs_late: Option<MadeLate>,
+        needs_late: Option<Box<MadeLate>>,
         /// The cautions that belong to it: all of the bake where the grain goes in.
         cautions: Vec<Caution>,
     },
@@ -160,6 +166,15 @@ pub enum DueTask {
     },
     /// A lot that is past: throw it away.
     ThrowAway(Box<LotAnswer>),
+}
+
+/// What an accepted plan has for a firm bake that it has too little for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct PlannedShort {
+    /// Dry grain that it promised; none where it has no grain for the bake.
+    pub dry: Milligrams,
+    /// Dry grain that the bake takes at least.
+    pub least: Milligrams,
 }
 
 impl Due {

@@ -1,6 +1,6 @@
 //! Grain that is booked with `use` for a bake of the book counts to that bake, or is not booked.
 
-use crate::env::{Kitchen, has};
+use crate::env::{Kitchen, has, one_line};
 
 /// A bake that took 800 g of one tub on Friday at noon; 4 kg of another one. Gives both lots, the one of the bake first.
 fn done() -> (Kitchen, String, String) {

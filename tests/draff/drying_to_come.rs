@@ -116,6 +116,13 @@ fn grain_is_to_be_shown_dry_before_it_goes_into_the_dough() {
         let said = one_line(&kitchen.ok("sheet B-1S"));
         let activity = format!("measure the water activity of {dried} by Fri 20 Nov {by}.");
         has(&said, &activity);
+        let today = one_line(&kitchen.ok("today"));
+        let only_if = format!("of {dried} (only if shown dry by Fri 20 Nov {by})");
+        has(&today, &only_if);
+        assert!(!today.contains("NOT of"), "{today}");
+        has(&today, &format!("by {by} at the latest: {dried} in "));
+        let is_sooner = today.contains("B-1S takes it only if it is shown dry by then");
+        assert_eq!(is_sooner, mix == "12:50", "{today}");
         let sheet = kitchen.json("sheet B-1S");
         let show_dry_by = text(&list(&sheet, "draws")[0], "show_dry_by");
         assert!(

@@ -10,7 +10,8 @@ use crate::grain::LotCode;
 use crate::ledger::View;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotFacts;
-use crate::report::promise::{LostGrain, PromisedGrain};
+use crate::report::promise::{LostGrain, PromisedGrain, ToShowDry};
+use crate::report::sheet::StillTo;
 use std::collections::BTreeMap;
 
 /// What is promised to bakes, and what they lose of it.
@@ -20,6 +21,8 @@ pub struct Promises {
     pub grain: Vec<PromisedGrain>,
     /// What of that is there and may not be used when its bake weighs it out.
     pub lost: Vec<LostGrain>,
+    /// What of that its bake takes only if it is shown dry in time.
+    pub to_show_dry: Vec<ToShowDry>,
 }
 
 impl Promises {
@@ -27,6 +30,7 @@ impl Promises {
     pub(in crate::desk) fn leave_out(&mut self, bake: BakeCode) {
         self.grain.retain(|one| one.bake != bake);
         self.lost.retain(|one| one.bake != bake);
+        self.to_show_dry.retain(|one| one.bake != bake);
     }
 }
 
@@ -54,7 +58,7 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
         work: &work,
         tasks: &plan.tasks,
     };
-    let mut lost = Vec::new();
+    let (mut lost, mut to_show_dry) = (Vec::new(), Vec::new());
     for one in &grain {
         let is_there = one.there() > Milligrams::ZERO && one.mix_at >= now;
         let mut facts = facts.iter().filter(|_| is_there);
@@ -68,6 +72,13 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
         }
         let mut part = Part::new(one, own.clone(), about, at)?;
         let judged = Unshown::CountedOn(now).judge_promised(&planned, &mut part, None);
+        if let Some(StillTo::ShowDry(by)) = judged.still_to {
+            to_show_dry.push(ToShowDry {
+                bake: one.bake,
+                lot: own.lot.code,
+                by,
+            });
+        }
         let keeping = judged.keeping;
         if !keeping.verdict.may_be_used() {
             lost.push(LostGrain {
@@ -83,7 +94,11 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
             });
         }
     }
-    Ok(Promises { grain, lost })
+    Ok(Promises {
+        grain,
+        lost,
+        to_show_dry,
+    })
 }
 
 /// What bakes lack or lose more of than before.

@@ -1,6 +1,7 @@
 //! What to type for what is due.
 
-use super::lacks_grain;
+use super::wrong::lacks_grain;
+use crate::dough::bake_code::BakeCode;
 use crate::planning::plan::Work;
 use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
@@ -42,21 +43,23 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
             bake,
             plan_knows: true,
             ..
-        } => format!("draff bake change {bake} --at WHEN, or draff bake drop {bake}"),
+        } => move_or_drop(*bake),
         DueTask::NotThawed { .. } | DueTask::TooLate { .. } => "draff plan --accept".to_owned(),
         DueTask::Bake {
             bake,
             lacks,
             unusable,
             lost,
+            short,
             plan_knows,
             made_late,
             ..
         } => {
-            let sheet = if lacks_grain(*lacks, unusable, lost) && !plan_knows {
-                format!("draff plan --accept, then draff sheet {bake}")
-            } else {
-                format!("draff sheet {bake}")
+            let is_short = short.is_some() || lacks_grain(*lacks, unusable, lost);
+            let sheet = match plan_knows {
+                false if is_short => format!("draff plan --accept, then draff sheet {bake}"),
+                true if short.is_some() => move_or_drop(*bake),
+                _ => format!("draff sheet {bake}"),
             };
             match made_late {
                 Some(late) => bake::mix_later(*bake, late, zone),
@@ -71,4 +74,8 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
         }
     };
     format!(": {command}")
+}
+
+fn move_or_drop(bake: BakeCode) -> String {
+    format!("draff bake change {bake} --at WHEN, or draff bake drop {bake}")
 }

@@ -76,7 +76,7 @@ fn line(visit: &Visit, due: &Due, as_of: Instant) -> Markup {
 /// The form that does it, filled in.
 fn address(due: &Due, as_of: Instant) -> String {
     match &due.task {
-        DueTask::Keep { lot, advice } => address_of_advice(lot.lot.code, advice, as_of),
+        DueTask::Keep { lot, advice, .. } => address_of_advice(lot.lot.code, advice, as_of),
         DueTask::WeighAgain { lot, .. } => format!("/lot/{lot}/sample"),
         DueTask::Test { lot, .. } => format!("/lot/{}/sample", lot.lot.code),
         DueTask::Grain {
@@ -99,6 +99,12 @@ fn address(due: &Due, as_of: Instant) -> String {
         DueTask::Bake {
             bake,
             made_late: Some(_),
+            ..
+        }
+        | DueTask::Bake {
+            bake,
+            short: Some(_),
+            plan_knows: true,
             ..
         } => format!("/bake/{bake}/change"),
         DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),

@@ -1,12 +1,14 @@
 //! What is to be done with grain: what the accepted plan asks for and is not done.
 
+mod as_it_lies;
+
 use super::{NEARLY, is_about};
 use crate::desk::facts::FactFinder;
 use crate::desk::fit_places;
 use crate::desk::thawing::{is_worth_freezing, is_worth_freezing_for_later};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::house;
-use crate::grain::LotCode;
+use crate::grain::{Form, LotCode};
 use crate::keeping::{History, PlaceKind, assess_all};
 use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
 use crate::planning::places::Places;
@@ -43,6 +45,8 @@ pub(super) fn of_plan(
         work: view.house()?.work,
         now,
         open: BTreeMap::new(),
+        moved: BTreeMap::new(),
+        left_fresh: BTreeMap::new(),
         frozen_since: facts
             .iter()
             .filter(|facts| was_frozen_since(facts, plan.accepted_at))
@@ -56,6 +60,10 @@ pub(super) fn of_plan(
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
         jobs.open.insert(answer.bake.code, answer.needs.grain_at());
+        if answer.bake.stated_in() > plan.entry {
+            let form = answer.needs.formula.grain.form;
+            jobs.moved.insert(answer.bake.code, form);
+        }
     }
     let mut due = Vec::new();
     let mut told = BTreeSet::new();
@@ -135,6 +143,8 @@ struct Jobs<'a> {
     now: Instant,
     /// Bakes that are still to come, and when their grain is weighed out.
     open: BTreeMap<BakeCode, Instant>,
+    /// Those of them that were stated anew since, and the form of grain that each wants.
+    moved: BTreeMap<BakeCode, Option<Form>>,
     /// What the book holds about the lots on hand.
     facts: Vec<LotFacts>,
     /// Lots that were put into a freezer since the plan was accepted.
@@ -143,6 +153,8 @@ struct Jobs<'a> {
     asked: BTreeMap<LotCode, i64>,
     /// Milligrams of a lot on hand that earlier jobs freeze or dry, or are done with: joined grain counts for one job only.
     taken: BTreeMap<(LotCode, Work), i64>,
+    /// Milligrams of a lot that earlier jobs of drying leave to bakes that take them as they lie.
+    left_fresh: BTreeMap<LotCode, i64>,
     /// Lots of the earlier jobs of drying.
     dried: Vec<LotCode>,
 }
@@ -224,6 +236,7 @@ impl<'a> Jobs<'a> {
                 && draw.lot.code == task.lot.code
                 && draw.state == State::Dried
                 && self.open.contains_key(&draw.bake)
+                && !self.takes_as_it_lies(draw)
         });
         draws.map(|draw| (draw.bake, draw.wet)).collect()
     }
@@ -256,6 +269,7 @@ impl<'a> Jobs<'a> {
             draw.lot.code == task.lot.code
                 && draw.state == State::Thawed
                 && self.open.contains_key(&draw.bake)
+                && !self.takes_as_it_lies(draw)
         });
         let mut bags: Vec<_> = draws.map(|draw| (draw.bake, draw.wet.get())).collect();
         for lot in done {
@@ -287,7 +301,12 @@ impl<'a> Jobs<'a> {
         }
         let wanted = |lot: &&LotAnswer| (lot.wet >= task.wet, lot.wet);
         let lot = to_do.into_iter().max_by_key(wanted);
-        let found = lot.map(|lot| (lot, self.free(lot, task.work).min(task.wet.get())));
+        let fresh = self.taken_as_they_lie(task.lot.code, State::Dried);
+        let left_fresh = self.left_fresh.entry(task.lot.code).or_default();
+        let fresh = (fresh - *left_fresh).clamp(0, task.wet.get());
+        *left_fresh += fresh;
+        let wanted = task.wet.get() - fresh;
+        let found = lot.map(|lot| (lot, self.free(lot, task.work).min(wanted)));
         let found = found.filter(|(_, wet)| is_worth_it(*wet, task));
         if let Some((lot, wet)) = found {
             self.take(lot, task.work, wet);
@@ -324,6 +343,8 @@ impl<'a> Jobs<'a> {
                 && !self.open.contains_key(&draw.bake)
         });
         let baked: i64 = draws.map(|draw| draw.wet.get()).sum();
+        // Nor is that to be frozen that a bake takes as it lies.
+        let baked = baked + self.taken_as_they_lie(task.lot.code, State::Thawed);
         let asked = self.asked.entry(task.lot.code).or_default();
         let baked_of_this = (baked - *asked).max(0);
         *asked += task.wet.get();
