@@ -71,7 +71,7 @@ fn a_mistyped_code_of_a_bake_is_refused() {
 #[test]
 fn added_grain_goes_to_another_time_with_its_bake() {
     let (kitchen, _, other) = done();
-    kitchen.ok(&format!("use {other} --wet 100g --for B-1S --at 14:00"));
+    kitchen.ok(&format!("use {other} --wet 100g --for B-1S"));
     let used = kitchen.last_entry("use");
     has(&kitchen.ok("log"), "12:00");
     let baked = kitchen.last_entry("baked");
@@ -161,7 +161,7 @@ fn grain_that_holds_what_a_done_bake_is_free_of_is_booked_and_marked() {
 fn a_time_that_is_not_that_of_the_mixing_is_refused() {
     let (kitchen, _, other) = done();
     let said = kitchen.refused(
-        1,
+        2,
         &format!("use {other} --wet 100g --for B-1S --at \"2026-11-20 09:00\""),
     );
     has(&said, "went in when its dough was mixed");

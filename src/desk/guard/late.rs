@@ -99,7 +99,7 @@ pub(in crate::desk) fn refuse_usable_by_late_entry(
 ) -> anyhow::Result<()> {
     let learned = learned(view, after)?;
     for (code, left_at) in made_usable {
-        for without in Without::of(view, after, code)? {
+        for without in Without::of(view, after, code, |_| true)? {
             if without.verdict(view, left_at, &learned, &[])? == Verdict::Past {
                 return Err(Refusal::UsableByLateEntry(code, without.late).into());
             }
@@ -108,19 +108,24 @@ pub(in crate::desk) fn refuse_usable_by_late_entry(
     Ok(())
 }
 
-/// Refuses the same of lots that might be used all along: without the late entry nobody knew then whether they might, and by
-/// what was written after the other entry it is known that they were past. So the order in which the two are typed makes
-/// no difference.
+/// Refuses what is written of a place after an entry, where it shows that lots which might be used all along would be past had
+/// nobody written late that their grain was elsewhere, and without that nobody knew before whether they might. So the order in
+/// which the two are typed makes no difference.
 pub(in crate::desk) fn refuse_kept_by_late_entry(
     view: View<'_>,
     after: i64,
     stayed_usable: impl Iterator<Item = (LotCode, Instant)>,
 ) -> anyhow::Result<()> {
-    let learned = learned(view, after)?;
-    let since: Vec<i64> = (after + 1..=view.last_entry()?).collect();
+    let since = written_since(view, after)?;
+    let mut kinds = since.iter().map(|entry| entry.kind);
+    if !kinds.any(|kind| matches!(kind, EntryKind::Readings | EntryKind::Place)) {
+        return Ok(());
+    }
+    let since: Vec<i64> = since.iter().map(|entry| entry.entry).collect();
+    let is_elsewhere = |late: &EntryRecord| late.kind == EntryKind::Move || late.new_lot.is_some();
     for (code, left_at) in stayed_usable {
-        for without in Without::of(view, after, code)? {
-            if without.verdict(view, left_at, &learned, &[])? == Verdict::Past
+        for without in Without::of(view, after, code, is_elsewhere)? {
+            if without.verdict(view, left_at, &[], &[])? == Verdict::Past
                 && without.verdict(view, left_at, &[], &since)? == Verdict::Unknown
             {
                 return Err(Refusal::UsableByLateEntry(code, without.late).into());
@@ -142,10 +147,16 @@ struct Without {
 }
 
 impl Without {
-    /// Each entry up to one of this number that was written late about a lot, the newest first.
-    fn of(view: View<'_>, after: i64, code: LotCode) -> anyhow::Result<Vec<Self>> {
+    /// Each entry of these up to one of this number that was written late about a lot, the newest first.
+    fn of(
+        view: View<'_>,
+        after: i64,
+        code: LotCode,
+        is_one: impl Fn(&EntryRecord) -> bool,
+    ) -> anyhow::Result<Vec<Self>> {
         let lot = view.lot_even_struck(&code.to_string())?;
-        let late_entries = late_entries(view, after, &lot)?;
+        let mut late_entries = late_entries(view, after, &lot)?;
+        late_entries.retain(is_one);
         if late_entries.is_empty() {
             return Ok(Vec::new());
         }
