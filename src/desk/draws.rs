@@ -193,12 +193,11 @@ impl OutflowsBefore {
             let from = judged_until(view, unmarked)?;
             return Err(Refusal::WouldUnmark(Box::new(unmarked.clone()), from).into());
         }
-        let unmarked = draws_of(view, &self.lots, false, |_| true)?;
-        let unmarked = unmarked
-            .iter()
-            .filter(|draw| !among(&now, draw) && !among(&self.known, draw))
-            .map(|draw| (draw.lot, draw.at));
-        guard::refuse_kept_by_late_entry(view, self.last_entry, unmarked)?;
+        guard::refuse_kept_by_late_entry(view, self.last_entry, || {
+            let mut unmarked = draws_of(view, &self.lots, false, |_| true)?;
+            unmarked.retain(|draw| !among(&now, draw) && !among(&self.known, draw));
+            Ok(unmarked.iter().map(|draw| (draw.lot, draw.at)).collect())
+        })?;
         let marks = self.compare(view, now)?;
         let cleared = marks.cleared.iter().map(|draw| (draw.lot, draw.at));
         guard::refuse_usable_by_late_entry(view, self.last_entry, cleared)?;

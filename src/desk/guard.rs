@@ -231,12 +231,11 @@ pub(super) fn refuse_eased(
     }
     let made_usable = made_usable(before, after).map(|(lot, _)| (lot, Instant::MAX_UTC));
     refuse_usable_by_late_entry(view, written.0, made_usable)?;
-    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
-    let stayed = before.iter().filter_map(|(lot, was)| {
-        let stayed = usable(was) && after.get(lot).is_some_and(usable);
-        stayed.then_some((*lot, Instant::MAX_UTC))
-    });
-    refuse_kept_by_late_entry(view, written.0, stayed)
+    refuse_kept_by_late_entry(view, written.0, || {
+        let lots = before.keys();
+        let stayed = lots.filter(|lot| may_be_used(before, lot) && may_be_used(after, lot));
+        Ok(stayed.map(|lot| (*lot, Instant::MAX_UTC)).collect())
+    })
 }
 
 /// What the clock says of a lot and of all that was made of it, as far as they are on hand.
@@ -390,11 +389,17 @@ fn made_usable<'a>(
     before: &'a Judged,
     after: &'a Judged,
 ) -> impl Iterator<Item = (LotCode, &'a Assessment)> {
-    let usable = |keeping: &Assessment| keeping.verdict.may_be_used();
     before.iter().filter_map(move |(lot, was)| {
-        let is_made = !usable(was) && after.get(lot).is_some_and(usable);
+        let is_made = !was.verdict.may_be_used() && may_be_used(after, lot);
         is_made.then_some((*lot, was))
     })
+}
+
+/// Whether a lot may be used; not so where it is not among those that were judged.
+fn may_be_used(judged: &Judged, lot: &LotCode) -> bool {
+    judged
+        .get(lot)
+        .is_some_and(|keeping| keeping.verdict.may_be_used())
 }
 
 /// Refuses what would make grain usable that was past or unknown.

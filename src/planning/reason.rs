@@ -31,7 +31,7 @@ pub enum Reason {
     },
     /// What fits is so wet that the dough takes no more of it.
     TooWet,
-    /// Even the largest lots that fit, as many as it may be made of, hold less than the least.
+    /// The bake may be made of so many lots, and even the largest that fit hold less than its minimum.
     TooFewLots(usize),
     /// What fits goes into other bakes.
     OtherBakes(Vec<usize>),

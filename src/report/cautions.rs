@@ -70,7 +70,7 @@ struct Words {
 /// A caution is no longer in one line: with the `! ` before it that is [`Caution::WIDTH`].
 const LINE: usize = Caution::WIDTH - 2;
 
-/// What is said behind many allergens, so that they stay in one line.
+/// The short sentence behind a long list of allergens: with it the list fits in one line.
 const CHECK_LABELS: &str = "Read labels.";
 
 impl Caution {

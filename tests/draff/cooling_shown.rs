@@ -2,6 +2,10 @@
 
 use crate::env::{Kitchen, has, one_line};
 
+fn shelf_and_today(kitchen: &Kitchen) -> [String; 2] {
+    ["shelf", "today"].map(|question| one_line(&kitchen.ok(question)))
+}
+
 /// Somebody who says a moment at which the tub was measured hot hears why that does not count, and by when it had to be cold.
 #[test]
 fn a_word_that_does_not_count_is_answered() {
@@ -39,8 +43,7 @@ fn a_tub_that_may_be_hot_still_is_measured_before_it_is_thrown_away() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 07:30 --wet 20kg");
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
-    for question in ["shelf", "today"] {
-        let said = one_line(&kitchen.ok(question));
+    for said in shelf_and_today(&kitchen) {
         has(
             &said,
             &format!(
@@ -115,8 +118,7 @@ fn a_word_that_a_thermometer_refuted_is_struck_or_the_grain_thrown_away() {
     kitchen.at("2026-11-20T13:50:00Z");
     kitchen.ok(&format!("probe {lot} 15C"));
     assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
-    for question in ["shelf", "today"] {
-        let said = one_line(&kitchen.ok(question));
+    for said in shelf_and_today(&kitchen) {
         has(
             &said,
             &format!(
@@ -181,8 +183,7 @@ fn cooling_that_came_too_late_says_what_was_found_the_limit_and_what_to_do() {
 fn a_late_cold_reading_is_told_as_what_it_shows() {
     let kitchen = Kitchen::on_monday();
     let lot = kitchen.pickup("--brewed today --mash-out 02:30 --wet 5kg --temp 4C");
-    for question in ["shelf", "today"] {
-        let said = one_line(&kitchen.ok(question));
+    for said in shelf_and_today(&kitchen) {
         has(
             &said,
             "nothing shows it cold before Mon 9 Nov 10:00, and it had to be by Mon 9 Nov 08:30",
@@ -231,8 +232,7 @@ fn a_tub_that_nobody_measured_is_asked_about_until_its_time_and_thrown_away_afte
         );
     }
     kitchen.at("2026-11-20T13:31:00Z");
-    for question in ["shelf", "today"] {
-        let said = one_line(&kitchen.ok(question));
+    for said in shelf_and_today(&kitchen) {
         has(&said, &format!("{discard}. {after}"));
         assert!(!said.contains("keep it only if"), "{said}");
     }
@@ -278,8 +278,7 @@ fn the_exception_of_several_unknown_lots_is_told_once() {
         )
     });
     kitchen.at("2026-11-10T08:00:00Z");
-    for question in ["shelf", "today"] {
-        let said = one_line(&kitchen.ok(question));
+    for said in shelf_and_today(&kitchen) {
         for lot in &lots {
             has(
                 &said,

@@ -2,6 +2,7 @@
 //! what is to be done, and CHANGED only where something has changed.
 
 use crate::env::{Kitchen, has, one_line};
+use crate::freezing_to_come::sheet_as_promised;
 use crate::plan::{grams, list, text};
 
 /// 5 kg of this Friday's grain, a dryer and no freezer, and one bake on Monday of the week after the next. Gives the lot and what
@@ -34,10 +35,7 @@ fn the_sheet_shows_the_promised_grain_that_is_still_to_be_dried() {
     // Good by then, and promised to nobody.
     let flour = kitchen.lot_from("Corrow Weir", "--form dried --wet 1kg");
     kitchen.ok(&format!("probe {flour} --aw 0.5"));
-    let ran = kitchen.run("sheet B-1S");
-    assert!(ran.code == 0 && !ran.err.contains("CHANGED"), "{ran:?}");
-    has(&ran.told(), "promised to B-1S");
-    let said = one_line(&ran.out);
+    let said = sheet_as_promised(&kitchen);
     has(
         &said,
         &format!(

@@ -43,6 +43,15 @@ fn into_freezer(kitchen: &Kitchen, lot: &str, wet: f64) -> String {
     text(&moved, "lot").to_owned()
 }
 
+/// What the sheet of B-1S says in words, of grain that is as it was promised.
+#[track_caller]
+pub fn sheet_as_promised(kitchen: &Kitchen) -> String {
+    let ran = kitchen.run("sheet B-1S");
+    assert!(ran.code == 0 && !ran.err.contains("CHANGED"), "{ran:?}");
+    has(&ran.told(), "promised to B-1S");
+    one_line(&ran.out)
+}
+
 #[test]
 fn a_spare_bag_takes_no_promise_of_a_bag_that_is_still_to_be_frozen() {
     let (kitchen, lot, bag, spare) = accepted();
@@ -95,10 +104,7 @@ fn the_sheet_shows_the_promised_grain_that_is_still_to_be_frozen() {
         if step == "spare frozen" {
             into_freezer(&kitchen, &lot, spare);
         }
-        let ran = kitchen.run("sheet B-1S");
-        assert!(ran.code == 0 && !ran.err.contains("CHANGED"), "{ran:?}");
-        has(&ran.told(), "promised to B-1S");
-        let said = one_line(&ran.out);
+        let said = sheet_as_promised(&kitchen);
         has(
             &said,
             &format!(

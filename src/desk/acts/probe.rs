@@ -52,7 +52,7 @@ impl Desk {
                     let read = (at, temperature);
                     told.extend(warm_since(act.view(), &lot, read, (before, past_by))?);
                     if is.verdict != Verdict::Past {
-                        told.extend(awaits_file(act.view(), &lot, (at, temperature))?);
+                        told.extend(awaits_file(act.view(), &lot, read)?);
                     }
                     let rules = &act.view().about().rules;
                     told.extend(measured(entry, lot.mash_out, temperature, at, rules));

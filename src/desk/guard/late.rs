@@ -1,7 +1,7 @@
 //! Entries that were written late, while grain might not be used and nobody asked what they make of it: nothing that
 //! comes after them makes grain usable which would be past without them.
 
-use super::{Judged, OF_NOW, begins, written_since};
+use super::{Judged, OF_NOW, begins, may_be_used, written_since};
 use crate::desk::draws::judged_until;
 use crate::desk::facts::FactFinder;
 use crate::desk::{JudgedDraw, Refusal};
@@ -18,14 +18,9 @@ pub(in crate::desk) fn refuse_late_since(
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
-    let usable = |judged: &Judged, lot: &LotCode| {
-        judged
-            .get(lot)
-            .is_some_and(|keeping| keeping.verdict.may_be_used())
-    };
     let revived = after
         .keys()
-        .filter(|lot| usable(after, lot) && !usable(before, lot));
+        .filter(|lot| may_be_used(after, lot) && !may_be_used(before, lot));
     for code in revived {
         let lot = view.lot(&code.to_string())?;
         if let Some(late) = past_without(view, number, (&lot, Instant::MAX_UTC))? {
@@ -114,7 +109,7 @@ pub(in crate::desk) fn refuse_usable_by_late_entry(
 pub(in crate::desk) fn refuse_kept_by_late_entry(
     view: View<'_>,
     after: i64,
-    stayed_usable: impl Iterator<Item = (LotCode, Instant)>,
+    stayed_usable: impl FnOnce() -> anyhow::Result<Vec<(LotCode, Instant)>>,
 ) -> anyhow::Result<()> {
     let since = written_since(view, after)?;
     let mut kinds = since.iter().map(|entry| entry.kind);
@@ -123,7 +118,7 @@ pub(in crate::desk) fn refuse_kept_by_late_entry(
     }
     let since: Vec<i64> = since.iter().map(|entry| entry.entry).collect();
     let is_elsewhere = |late: &EntryRecord| late.kind == EntryKind::Move || late.new_lot.is_some();
-    for (code, left_at) in stayed_usable {
+    for (code, left_at) in stayed_usable()? {
         for without in Without::of(view, after, code, is_elsewhere)? {
             if without.verdict(view, left_at, &[], &[])? == Verdict::Past
                 && without.verdict(view, left_at, &[], &since)? == Verdict::Unknown

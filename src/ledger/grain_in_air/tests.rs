@@ -309,6 +309,16 @@ fn cold_grain_brings_no_heat_along() {
     assert_eq!((found.verdict, found.warm_minutes), (Verdict::Good, 0));
 }
 
+/// Readings with the minute of each, from half an hour before the grain came on: of those before it the gap is known.
+fn by_the_minute(gaps: Vec<(i64, i32)>) -> Vec<(i64, i32)> {
+    let mut minute = -30;
+    let each = gaps.into_iter().map(|(gap, milli)| {
+        minute += gap;
+        (minute, milli)
+    });
+    each.collect()
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(300))]
 
@@ -320,14 +330,7 @@ proptest! {
         more in 1i32..8_000,
         later in 0i64..2000,
     ) {
-        let mut minute = -30;
-        let air: Vec<(i64, i32)> = gaps
-            .into_iter()
-            .map(|(gap, milli)| {
-                minute += gap;
-                (minute, milli)
-            })
-            .collect();
+        let air = by_the_minute(gaps);
         let mut hotter = air.clone();
         let at = at % air.len();
         hotter[at].1 += more;
@@ -357,14 +360,7 @@ proptest! {
         came in 0i64..2_000,
         parted in prop::option::of(1i64..600),
     ) {
-        let mut minute = -30;
-        let air: Vec<(i64, i32)> = gaps
-            .into_iter()
-            .map(|(gap, milli)| {
-                minute += gap;
-                (minute, milli)
-            })
-            .collect();
+        let air = by_the_minute(gaps);
         let rules = RuleSet::from_text(RuleSet::built_in_text("strict").unwrap()).unwrap();
         let place = fridge(Probe::Air);
         let range = Range::of(one_file(&air), Vec::new(), &place, &rules);

@@ -1,7 +1,5 @@
 use super::*;
-use crate::keeping::{Event, PlaceKind, What};
 use crate::planning::tests::instances::{self, Week, bake, instance, lot, monday};
-use crate::quantity::Temperature;
 use chrono::Duration;
 
 fn plan(situation: &Situation) -> Result<Plan, NoPlan> {
@@ -11,17 +9,8 @@ fn plan(situation: &Situation) -> Result<Plan, NoPlan> {
 /// Puts a lot into the freezer, half a day after its mash-out, in one block.
 fn freeze(situation: &mut Situation, index: usize) {
     let block = &mut situation.lots[index];
-    block.place_kind = PlaceKind::Freezer;
-    block.place = "freezer".to_owned();
-    for history in &mut block.histories {
-        history.events.push(Event {
-            at: history.mash_out.unwrap() + Duration::hours(12),
-            what: What::Placed {
-                kind: PlaceKind::Freezer,
-                stated: Temperature::celsius(-18),
-            },
-        });
-    }
+    let mash_out = block.histories[0].mash_out.unwrap();
+    crate::planning::tests::freeze(block, mash_out + Duration::hours(12));
     let wet = block.wet.get();
     let freezer = &mut situation.capacity.freezer;
     *freezer = freezer.map(|takes| Milligrams::new(takes.get() + wet));

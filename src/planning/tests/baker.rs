@@ -1,13 +1,13 @@
 //! Weeks that a baker would look over: each says what a good baker would do, and the plan does it.
 
+use super::freeze;
 use super::instances::{self, bake, lot, monday};
-use crate::keeping::{Event, PlaceKind, What};
 use crate::planning::plan::{Draw, Fate, Plan, Work};
 use crate::planning::problem::{PromisedDraw, Situation, WaterRoom};
 use crate::planning::reason::Reason;
 use crate::planning::windows::State;
 use crate::planning::{Patience, make};
-use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::quantity::{Instant, Milligrams};
 use chrono::{Duration, NaiveTime};
 
 fn plan(situation: &Situation) -> Plan {
@@ -25,22 +25,6 @@ fn days(days: i64) -> Situation {
     situation
 }
 
-/// Puts a lot into the freezer at a moment.
-fn freeze(situation: &mut Situation, lot: usize, at: Instant) {
-    let lot = &mut situation.lots[lot];
-    lot.place_kind = PlaceKind::Freezer;
-    lot.place = "freezer".to_owned();
-    for history in &mut lot.histories {
-        history.events.push(Event {
-            at,
-            what: What::Placed {
-                kind: PlaceKind::Freezer,
-                stated: Temperature::celsius(-18),
-            },
-        });
-    }
-}
-
 fn draws(plan: &Plan, bake: usize) -> &[Draw] {
     &plan.bakes[bake].draws
 }
@@ -55,7 +39,7 @@ fn by(plan: &Plan, work: Work) -> Vec<Instant> {
 fn an_optional_bake_is_baked_from_good_frozen_grain() {
     let mut situation = days(7);
     situation.lots.push(lot("L1", at(-2, 0), 10_000, 0.75));
-    freeze(&mut situation, 0, at(-1, 0));
+    freeze(&mut situation.lots[0], at(-1, 0));
     situation.bakes.push(bake("B1", at(2, 0), [400, 500, 600]));
     situation.bakes[0].firm = false;
     let plan = plan(&situation);
@@ -102,7 +86,7 @@ fn frozen_grain_is_thawed_before_its_dough_or_does_not_fit() {
     let mut situation = days(7);
     // One good day is left: the day it is thawed is its last.
     situation.lots.push(lot("L1", at(-6, 0), 4_000, 0.75));
-    freeze(&mut situation, 0, at(-1, 0));
+    freeze(&mut situation.lots[0], at(-1, 0));
     situation.bakes.push(bake("B1", at(1, 0), [400, 500, 600]));
     let late = plan(&situation);
     assert!(draws(&late, 0).is_empty(), "{late:?}");
@@ -121,7 +105,7 @@ fn frozen_grain_is_thawed_before_its_dough_or_does_not_fit() {
 fn without_a_fridge_no_frozen_grain_goes_into_a_bake() {
     let mut situation = days(14);
     situation.lots.push(lot("L1", at(-2, 0), 4_000, 0.75));
-    freeze(&mut situation, 0, at(-1, 0));
+    freeze(&mut situation.lots[0], at(-1, 0));
     situation.lots.push(lot("L2", at(-2, 0), 4_000, 0.75));
     situation.bakes.push(bake("B1", at(9, 2), [500, 500, 500]));
     assert!(!draws(&plan(&situation), 0).is_empty());
@@ -146,7 +130,7 @@ fn grain_that_cannot_be_thawed_in_time_is_not_frozen_for_it() {
 fn a_freezer_that_holds_more_than_it_takes_gets_nothing_more() {
     let mut situation = days(8);
     situation.lots.push(lot("L1", at(-2, 0), 10_000, 0.75));
-    freeze(&mut situation, 0, at(-1, 0));
+    freeze(&mut situation.lots[0], at(-1, 0));
     situation.lots.push(lot("L2", at(-4, 0), 6_000, 0.75));
     situation.capacity.freezer = Some(Milligrams::new(5_000_000));
     for day in [1, 2, 3] {
@@ -223,7 +207,7 @@ fn what_is_known_to_be_surplus_is_frozen_tonight() {
     assert_eq!(by(&found, Work::Freeze), [at(0, 15)]);
     // Where the freezer has no room before Wednesday, on Wednesday.
     situation.lots.push(lot("L0", at(-2, 0), 3_600, 0.75));
-    freeze(&mut situation, 1, at(-1, 0));
+    freeze(&mut situation.lots[1], at(-1, 0));
     situation.bakes.push(bake("B2", at(2, 12), [900, 900, 900]));
     situation.bakes[1].only_of = vec!["L0".to_owned()];
     situation.capacity.freezer = Some(Milligrams::new(10_100_000));
@@ -289,7 +273,7 @@ fn older_portions_go_before_newer_ones() {
     }
     for lot in 0..3 {
         let mash_out = situation.lots[lot].histories[0].mash_out.unwrap();
-        freeze(&mut situation, lot, mash_out + Duration::days(1));
+        freeze(&mut situation.lots[lot], mash_out + Duration::days(1));
     }
     situation.bakes.push(bake("B1", at(2, 0), [900, 900, 900]));
     let frozen = plan(&situation);
@@ -422,7 +406,7 @@ fn equal_doughs_are_alike_though_one_is_made_of_fresh_grain_and_one_of_frozen() 
 fn older_frozen_grain_goes_into_a_later_dough_before_newer_grain_is_frozen_for_it() {
     let mut situation = days(14);
     situation.lots.push(lot("old", at(-7, 0), 2_000, 0.75));
-    freeze(&mut situation, 0, at(-6, 0));
+    freeze(&mut situation.lots[0], at(-6, 0));
     situation.lots.push(lot("new", at(-1, 0), 4_000, 0.75));
     situation.bakes.push(bake("B1", at(10, 0), [400, 500, 600]));
     let plan = plan(&situation);

@@ -1,11 +1,11 @@
 //! A frozen lot is one block: taken out for a bake, all of it thaws.
 
+use super::freeze;
 use super::instances::{self, bake, lot, monday};
-use crate::keeping::{Event, PlaceKind, What};
 use crate::planning::plan::{Fate, Plan, Work};
 use crate::planning::problem::Situation;
 use crate::planning::{Patience, make};
-use crate::quantity::{Instant, Temperature};
+use crate::quantity::Instant;
 use chrono::Duration;
 
 fn at(days: i64, hours: i64) -> Instant {
@@ -21,17 +21,7 @@ fn with_block(end: i64, wet_grams: i64, bakes: &[i64]) -> Situation {
     let mut situation = instances::empty();
     situation.end = at(end, 0);
     let mut block = lot("L1", at(-2, 0), wet_grams, 0.75);
-    block.place_kind = PlaceKind::Freezer;
-    block.place = "freezer".to_owned();
-    for history in &mut block.histories {
-        history.events.push(Event {
-            at: at(-1, 0),
-            what: What::Placed {
-                kind: PlaceKind::Freezer,
-                stated: Temperature::celsius(-18),
-            },
-        });
-    }
+    freeze(&mut block, at(-1, 0));
     situation.lots.push(block);
     for (index, day) in bakes.iter().enumerate() {
         let code = format!("B{index}");

@@ -1,11 +1,11 @@
 //! The reason that is named for a bake that lacks grain is the one that binds.
 
+use super::freeze;
 use super::instances::{self, bake, lot, monday};
-use crate::keeping::{Event, PlaceKind, What};
 use crate::planning::problem::{Bake, Situation, WaterRoom};
 use crate::planning::reason::Reason;
 use crate::planning::{Patience, make};
-use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::quantity::{Instant, Milligrams};
 use chrono::Duration;
 
 fn at(days: i64, hours: i64) -> Instant {
@@ -64,17 +64,7 @@ fn the_number_of_lots_is_named_where_the_largest_hold_less() {
 fn block_and_fresh(fresh_wet_grams: i64) -> Situation {
     let mut situation = instances::empty();
     let mut block = lot("L1", at(-2, 0), 2_000, 0.75);
-    block.place_kind = PlaceKind::Freezer;
-    block.place = "freezer".to_owned();
-    for history in &mut block.histories {
-        history.events.push(Event {
-            at: at(-1, 0),
-            what: What::Placed {
-                kind: PlaceKind::Freezer,
-                stated: Temperature::celsius(-18),
-            },
-        });
-    }
+    freeze(&mut block, at(-1, 0));
     situation.lots.push(block);
     situation
         .lots

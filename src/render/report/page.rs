@@ -36,7 +36,7 @@ pub fn page(report: &PeriodReport, reader: Reader<'_>, cautions: &[Caution]) -> 
             }
         }
     };
-    // Ten years are many megabytes: what stands around them is put there, so that they are held once.
+    // A report of ten years is many megabytes: the header goes into the same text, so that there is no second copy.
     let mut body = questions(report, reader).into_string();
     body.insert_str(0, &header.into_string());
     body.push_str(&footer.into_string());

@@ -10,7 +10,9 @@ use crate::desk::guard::Compare;
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::dough::batch::warmth;
-use crate::ledger::{BakeEnd, BakeResult, EntryKind, EntryRecord, LogFilter, Measured, View};
+use crate::ledger::{
+    BakeEnd, BakeRecord, BakeResult, EntryKind, EntryRecord, LogFilter, Measured, View,
+};
 use crate::quantity::{Instant, Milligrams, Scale, Temperature};
 use crate::report::bake::BakeAnswer;
 use anyhow::Context;
@@ -22,7 +24,7 @@ impl Desk {
         &mut self,
         request: &Correct<'_>,
     ) -> anyhow::Result<Answer<Corrected>> {
-        let ((mut done, bake, told), lacking) = self.act(Compare::Promises, |act| {
+        let ((done, bake, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
             refuse_grain_of_same_bake(&entry, &request.right)
@@ -52,11 +54,22 @@ impl Desk {
             };
             Ok((done, act.view().bake(&code)?, told))
         })?;
+        let answer = self.with_its_bake(done, bake)?;
+        Ok(answer.with_notices(lacking).with_notices(told))
+    }
+
+    /// What was done, with the bake as it stands now.
+    pub(super) fn with_its_bake(
+        &self,
+        done: Corrected,
+        bake: BakeRecord,
+    ) -> anyhow::Result<Answer<Corrected>> {
         let bake = self.bake_as_it_stands(bake)?;
-        done.bake = Some(bake.answer);
-        Ok(Answer::new(done, bake.cautions)
-            .with_notices(lacking)
-            .with_notices(told))
+        let done = Corrected {
+            bake: Some(bake.answer),
+            ..done
+        };
+        Ok(Answer::new(done, bake.cautions))
     }
 }
 

@@ -25,7 +25,7 @@ impl Desk {
         code: &str,
     ) -> anyhow::Result<Answer<Corrected>> {
         let right = &request.right;
-        let ((mut done, bake, told), lacking) = self.act(Compare::Promises, |act| {
+        let ((done, bake, told), lacking) = self.act(Compare::Promises, |act| {
             let entry = act.view().entry(request.entry)?;
             act.refuse_out_of_force(entry.entry)?;
             refuse_fields(&entry, right)
@@ -70,11 +70,8 @@ impl Desk {
             };
             Ok((done, act.view().bake(code)?, told))
         })?;
-        let bake = self.bake_as_it_stands(bake)?;
-        done.bake = Some(bake.answer);
-        Ok(Answer::new(done, bake.cautions)
-            .with_notices(lacking)
-            .with_notices(told))
+        let answer = self.with_its_bake(done, bake)?;
+        Ok(answer.with_notices(lacking).with_notices(told))
     }
 }
 
