@@ -69,7 +69,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
     errand.note_done(format!("the demo lies in `{}`", player.folder.display()));
     shown?;
     errand.print(&format!(
-        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing (just built? then type target/release/draff for draff):\n\n  export DRAFF_BOOK={}\n  export DRAFF_NOW={}\n  draff shelf\n\nOr on a phone at the bench:\n\n  draff serve --lan\n",
+        "\nThe book is  {}\nThe CSV is   {}\n\nGo on playing (built it yourself? Type target/release/draff instead of draff):\n\n  export DRAFF_BOOK={}\n  export DRAFF_NOW={}\n  draff shelf\n\nOr on a phone at the bench:\n\n  draff serve --lan\n",
         player.book.display(),
         player.folder.join("usage.csv").display(),
         shell_word(&player.book.to_string_lossy()),

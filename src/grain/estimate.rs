@@ -126,7 +126,7 @@ impl fmt::Display for Evidence {
             Self::EarlierLots { count: lots } => write!(
                 formatter,
                 "{} of the same source and form, taken together with other sources and the published figure \
-                 (Paule & Mandel 1982); this lot is not tested",
+                 (Paule & Mandel 1982); the lot itself is not tested",
                 count(*lots, "other lot"),
             ),
             Self::OtherSources { count: lots } => write!(

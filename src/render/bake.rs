@@ -116,7 +116,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
         line(
             "Lot",
             if answer.promised.is_empty() || !answer.lost.is_empty() {
-                "none named: the sheet takes the first to expire that suits it"
+                "none named: the sheet takes the suitable lot that expires first"
             } else if answer.promised.iter().any(is_missing) {
                 "none named: not all that is promised is there; the sheet says what it takes"
             } else {
@@ -157,7 +157,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
                 }
                 line("Used", &used);
             }
-            line("Came to", &measured_words(&result.measured, units));
+            line("Measured", &measured_words(&result.measured, units));
             if let Some(note) = &result.note {
                 line("Note", note);
             }

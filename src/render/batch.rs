@@ -100,7 +100,7 @@ pub fn text(
     if let Some(largest) = answer.largest {
         words::labelled(
             &mut out,
-            "Grain for",
+            "Enough for",
             &format!("{} of this dough", units.to_weigh(largest)),
         );
     }
@@ -165,15 +165,17 @@ pub fn text(
 /// All the water of the hydration, stage by stage poured as its lines say.
 fn water(batch: &Batch, scale: KitchenScale) -> String {
     let sum = &batch.hold_back;
-    let (mut poured, mut exact) = (0, Mass::default());
     let lines = batch.stages.iter().flat_map(|stage| &stage.lines);
-    for line in lines.filter(|line| line.what == LineKind::Water) {
-        poured += line.weight.get();
-        exact += line.exact;
-    }
+    let lines: Vec<&Line> = lines.filter(|line| line.what == LineKind::Water).collect();
+    let poured = lines.iter().map(|line| line.weight.get()).sum();
+    let exact: Mass = lines.iter().map(|line| line.exact).sum();
+    let how = match lines.len() {
+        0 | 1 => "poured",
+        _ => "poured in all stages together",
+    };
     let held = sum.add_water - sum.pour_first;
     let brought = sum.total_water - sum.carried_water - held - exact;
-    hold_back::water(sum, Milligrams::new(poured), brought, scale)
+    hold_back::water(sum, (Milligrams::new(poured), how), brought, scale)
 }
 
 /// The lots with what is weighed of each: together the line of the grain.

@@ -63,7 +63,7 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{hold_back} of water. Add from it little by little: likely {} in all",
+            "{hold_back} of water. Add from it little by little: likely {} of it goes in",
             scale.weigh(sum.likely_back)
         ),
     );
@@ -153,7 +153,11 @@ fn sums(out: &mut String, answer: &HoldBackAnswer, scale: KitchenScale) {
         ),
     );
     let poured = scale.nearest(sum.pour_first);
-    words::labelled(out, "Water", &water(sum, poured, Mass::default(), scale));
+    words::labelled(
+        out,
+        "Water",
+        &water(sum, (poured, "poured"), Mass::default(), scale),
+    );
     words::labelled(out, "Held back", &held_for(sum, scale));
 }
 
@@ -161,7 +165,7 @@ fn sums(out: &mut String, answer: &HoldBackAnswer, scale: KitchenScale) {
 /// what goes in of the water held back where the grain is no drier than its moisture says.
 pub(super) fn water(
     sum: &HoldBack,
-    poured: Milligrams,
+    (poured, how): (Milligrams, &str),
     brought: Mass,
     scale: KitchenScale,
 ) -> String {
@@ -172,7 +176,7 @@ pub(super) fn water(
     let parts: Vec<String> = [
         (carried, "in the grain"),
         (brought, "in other ingredients"),
-        (poured, "poured"),
+        (poured, how),
         (
             total - carried - brought - poured,
             "out of the water held back",
@@ -187,17 +191,18 @@ pub(super) fn water(
         weigh(total),
         numbers::percent(sum.hydration),
         parts.join(", "),
-        on_top(sum, scale.units)
+        on_top(sum, scale)
     )
 }
 
 /// Behind the water of the hydration, where the grain's thirst asks for more than that.
-fn on_top(sum: &HoldBack, units: Units) -> &'static str {
+fn on_top(sum: &HoldBack, scale: KitchenScale) -> String {
     match sum.thirst {
-        Some(water) if thirst::is_on_top(&water, units) => {
-            "; the water for the grain's thirst comes on top"
-        }
-        _ => "",
+        Some(water) if thirst::is_on_top(&water, scale.units) => format!(
+            "; the grain's thirst most likely takes {} more of the water held back",
+            scale.weigh(water.likely)
+        ),
+        _ => String::new(),
     }
 }
 
@@ -219,10 +224,10 @@ pub(super) fn parts_in_short(sum: &HoldBack, scale: KitchenScale) -> String {
     };
     let range = thirst::range_in_short(sum, water, scale);
     format!(
-        "{likely} ({} for drier grain, {} for its thirst{})",
+        "{likely} ({} for drier grain, {} for the grain's thirst{})",
         weigh(moisture),
         weigh(thirst),
-        range.map_or(String::new(), |range| format!(": {range}"))
+        range.map_or(String::new(), |range| format!(", {range}"))
     )
 }
 

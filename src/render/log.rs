@@ -330,7 +330,7 @@ pub(super) const fn point_words(point: Point) -> &'static str {
     }
 }
 
-/// What was said of a bake and what was measured: `the sheet said: pour 885 g, hold back 316 g (278 g of it for the
+/// What was said of a bake and what was measured: `sheet: pour 885 g, hold back 316 g (278 g of it for the
 /// grain's thirst); 905 g went in; dough 28 °C; mixing warmed it by 6 °C; came out well`.
 pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
     let (pour, hold) = (measured.said_pour, measured.said_hold);
@@ -341,7 +341,7 @@ pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
         format!(" ({} of it for the grain's thirst)", weighed(thirst))
     });
     let mut parts = vec![format!(
-        "the sheet said: pour {}, hold back {}{thirst}",
+        "sheet: pour {}, hold back {}{thirst}",
         weighed(pour),
         weighed(hold)
     )];

@@ -92,7 +92,7 @@ pub fn text(
     {
         let words = match enough {
             1 if answer.samples_taken() > 1 => {
-                "for the range 1 sample of this lot would do: more of them narrow it by less than a fifth"
+                "1 sample of this lot is enough: more of them narrow the range by less than a fifth"
                     .to_owned()
             }
             1 => "1 sample of this lot is enough: a second is not needed, it would narrow the range by less than a fifth"

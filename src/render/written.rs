@@ -21,12 +21,12 @@ pub fn line(entries: &[(i64, EntryKind)], is_brief: bool) -> String {
             .join(", "),
         _ => numbers(entries),
     };
-    let (head, of_what) = match entries.len() {
-        1 => ("Entry", "number"),
-        _ => ("Entries", "numbers"),
+    let head = match entries.len() {
+        1 => "Entry",
+        _ => "Entries",
     };
     let bare = format!("{head} {said}");
-    let whole = format!("{bare}: {of_what} for draff correct or strike");
+    let whole = format!("{bare}. If wrong: draff correct or strike NUMBER");
     let told = if is_brief || whole.len() >= WIDTH {
         bare
     } else {
@@ -86,11 +86,11 @@ mod tests {
         assert_eq!(line(&[], false), "");
         assert_eq!(
             line(&[(14, Use)], false),
-            "Entry 14: number for draff correct or strike.\n"
+            "Entry 14. If wrong: draff correct or strike NUMBER.\n"
         );
         assert_eq!(
             line(&[(5, Pickup), (6, Reading)], false),
-            "Entries 5 (pickup), 6 (reading): numbers for draff correct or strike.\n"
+            "Entries 5 (pickup), 6 (reading). If wrong: draff correct or strike NUMBER.\n"
         );
         let three = [(12_345, Pickup), (12_346, Reading), (12_347, Cooled)];
         assert_eq!(

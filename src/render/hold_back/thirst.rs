@@ -145,7 +145,7 @@ pub(in crate::render) fn in_short(
     format!("dry grain {drinks}: {range} water in this dough, most likely {likely}")
 }
 
-/// Its range and where that is known from, in a few words: `16 g to 181 g more than flour, from 12 bakes`. Nothing where the
+/// Its range and where that is known from, in a few words: `by 12 bakes 16 g to 181 g more than flour`. Nothing where the
 /// hydration covers it.
 pub(super) fn range_in_short(
     sum: &HoldBack,
@@ -153,8 +153,8 @@ pub(super) fn range_in_short(
     scale: KitchenScale,
 ) -> Option<String> {
     let from = narrowed(water).map_or_else(
-        || "as published".to_owned(),
-        |learned| format!("from {}", count(learned.doughs, "bake")),
+        || "published as".to_owned(),
+        |learned| format!("by {}", count(learned.doughs, "bake")),
     );
     let range = Beside::of_dough(sum, water, scale).range;
     let than = if is_less_grain(water) {
@@ -162,7 +162,7 @@ pub(super) fn range_in_short(
     } else {
         " than flour"
     };
-    (!is_in_hydration(water, scale.units)).then(|| format!("{range}{than}, {from}"))
+    (!is_in_hydration(water, scale.units)).then(|| format!("{from} {range}{than}"))
 }
 
 /// What bakes of the house say, where it is other than what is published.
@@ -202,7 +202,7 @@ fn of_driest(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> String
     if water.beyond_found.is_some() || direction != Direction::More || driest == likely {
         return String::new();
     }
-    format!(" The most is for grain at its driest: {driest} dry.")
+    format!(" The highest figure is for the driest grain: {driest} dry.")
 }
 
 /// The same as [`in_short`], and where that comes from.

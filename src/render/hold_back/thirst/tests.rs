@@ -169,6 +169,6 @@ fn a_range_that_bakes_did_not_change_is_the_published_one() {
     let (sum, water) = dough((LOWEST, CENTRE, HIGHEST), 0.0);
     assert_eq!(
         range_in_short(&sum, &water, IN_GRAMS).unwrap(),
-        "10 g to 107 g more than flour, as published"
+        "published as 10 g to 107 g more than flour"
     );
 }
