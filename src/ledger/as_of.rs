@@ -85,14 +85,10 @@ impl<'a> View<'a> {
         entry: i64,
         ask: impl FnOnce(Self) -> anyhow::Result<T>,
     ) -> anyhow::Result<T> {
-        let views = format!(
-            "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
-             UNION ALL SELECT id, id FROM main.entry WHERE id >= {entry};"
-        );
-        self.through(&views, ask)
+        self.through(&left_out(&format!("id >= {entry}")), ask)
     }
 
-    /// The same as if the entries of these numbers did not count.
+    /// The same as if the entries of these numbers did not count: few, since a list of thousands makes each question slow.
     pub fn without<T>(
         self,
         entries: &[i64],
@@ -100,11 +96,7 @@ impl<'a> View<'a> {
     ) -> anyhow::Result<T> {
         let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
         let numbers = numbers.join(", ");
-        let views = format!(
-            "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
-             UNION ALL SELECT id, id FROM main.entry WHERE id IN ({numbers});"
-        );
-        self.through(&views, ask)
+        self.through(&left_out(&format!("id IN ({numbers})")), ask)
     }
 
     /// Asks the book through views that lie over its own tables.
@@ -159,6 +151,14 @@ impl<'a> AsOf<'a> {
 /// A question that is asked of the book as it stood may ask what stood before that: its own views take the place of those.
 const NO_VIEWS: &str = "DROP VIEW IF EXISTS temp.entry; DROP VIEW IF EXISTS temp.out_of_force;
     DROP VIEW IF EXISTS temp.stock; DROP VIEW IF EXISTS temp.tested;";
+
+/// A view that takes these entries out of force too.
+fn left_out(these: &str) -> String {
+    format!(
+        "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
+         UNION ALL SELECT id, id FROM main.entry WHERE {these};"
+    )
+}
 
 /// Views of one connection that lie over the book's own tables and leave out what came after an entry. A plus keeps the
 /// bound from being taken for a way to find rows. What was tested is found by the kept list, and besides among the lots
