@@ -1,8 +1,8 @@
 //! The book as it was: when a long question began, which is read a piece at a time, or when a dough was weighed out.
 
-use super::in_force::{IN_FORCE, KEEPS_ITS_TIME, OUT_OF_FORCE};
-use super::{LotRecord, View, columns};
-use crate::quantity::{Instant, Problem};
+use super::in_force::{IN_FORCE, OUT_OF_FORCE};
+use super::{LotRecord, View};
+use crate::quantity::Problem;
 use rusqlite::{Connection, params};
 
 /// The book as of its newest entry when this was made. Later entries, and strikes among them, are left out
@@ -23,22 +23,6 @@ impl<'a> View<'a> {
             schema_count: schema_count(self.connection)?,
             view: self,
         })
-    }
-
-    /// The number of the last entry that was written by a moment; 0 where there is none. What a clock that was set back
-    /// wrote was written no earlier than the thousand entries before it.
-    pub fn last_entry_by(&self, at: Instant) -> anyhow::Result<i64> {
-        Ok(self
-            .connection
-            .prepare_cached(&format!(
-                "WITH last(id) AS (
-                     SELECT coalesce((SELECT id FROM entry WHERE recorded_at <= ?1 ORDER BY id DESC LIMIT 1), 0))
-                 SELECT coalesce((SELECT min(earlier.id) - 1 FROM entry AS earlier
-                     WHERE earlier.id > last.id - 1000 AND earlier.id < last.id
-                       AND earlier.recorded_at > ?1 AND {KEEPS_ITS_TIME}), last.id)
-                 FROM last"
-            ))?
-            .query_row(params![columns::seconds(at)], |row| row.get(0))?)
     }
 
     /// Asks the book as it stood after the entry with this number. Of what is kept beside the entries, what is out of
