@@ -18,6 +18,7 @@ use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
+use crate::planning::condition::Condition;
 use crate::quantity::{Instant, Length, Milligrams, Temperature, Uncertain};
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
@@ -30,6 +31,8 @@ pub struct LotsInDough {
     pub answers: Vec<LotAnswer>,
     /// How much of each, and their moisture together.
     pub mixture: Mixture,
+    /// What has to be shown of them before that.
+    pub conditions: BTreeMap<LotCode, Vec<Condition>>,
     /// Places of the book, for how cold the grain is.
     places: Vec<PlaceRecord>,
 }
@@ -126,13 +129,17 @@ pub fn that_went_in(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<LotsInDough> {
     let mut finder = FactFinder::new(view)?;
-    let mut answers = Vec::with_capacity(lots.len());
+    let (mut answers, mut conditions) = (Vec::with_capacity(lots.len()), BTreeMap::new());
     for lot in lots {
         let answer = finder.answer(lot, at)?;
-        unshown.refuse_unusable(view, &mut finder, &answer)?;
+        let of_lot = unshown.conditions_or_refuse(view, &mut finder, &answer)?;
+        conditions.insert(answer.lot.code, of_lot);
         answers.push(answer);
     }
-    mixed(finder.into_places(), answers, dough)
+    Ok(LotsInDough {
+        conditions,
+        ..mixed(finder.into_places(), answers, dough)?
+    })
 }
 
 /// Refuses a lot that may hold a cereal which must not be in the dough.
@@ -268,6 +275,7 @@ pub fn mixed(
     Ok(LotsInDough {
         answers,
         mixture,
+        conditions: BTreeMap::new(),
         places,
     })
 }

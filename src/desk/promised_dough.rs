@@ -10,7 +10,8 @@ use super::{Notice, Refusal, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::{Form, LotCode};
-use crate::ledger::{View, Which};
+use crate::ledger::{AcceptedPlan, View, Which};
+use crate::planning::condition::Condition;
 use crate::planning::problem::WaterRoom;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
@@ -45,13 +46,14 @@ pub fn find<'a>(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others) = promised(view, bake, (at, unshown))?;
+    let (held, others) = Held::of(view, bake, dough, (at, unshown))?;
     let (mut notice, mut out_before) = (None, Vec::new());
-    if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
+    if let Some(held) = held {
         match held.hindrance {
             None => {
                 let (answers, less) = as_much_as_it_takes(held.answers, held.step, bake, dough);
-                let (lots, dough) = promised_lots(view, bake, answers, dough)?;
+                let (mut lots, dough) = promised_lots(view, bake, answers, dough)?;
+                lots.conditions = held.conditions;
                 return Ok(Found {
                     lots,
                     dough,
@@ -59,7 +61,7 @@ pub fn find<'a>(
                         bake: code,
                         accepted_at: held.accepted_at,
                         at,
-                        is_reweighed: mine.iter().any(|one| one.is_reweighed),
+                        is_reweighed: held.is_reweighed,
                         less,
                     }),
                     still_to: held.still_to,
@@ -187,15 +189,14 @@ pub fn hindrance_of(
 ) -> anyhow::Result<Option<(Instant, Option<Hindrance>)>> {
     let at = bake.needs.grain_at().max(now);
     let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
-    let judged = (at, Unshown::CountedOn(now));
-    let (mine, _) = promised(view, bake, judged)?;
-    let held = Held::of(view, bake, &mine, dough, judged)?;
+    let (held, _) = Held::of(view, bake, dough, (at, Unshown::CountedOn(now)))?;
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
 }
 
-/// What is promised to this bake, and to all others.
+/// What the accepted plan promised to this bake, and to all others.
 fn promised(
     view: View<'_>,
+    accepted: &AcceptedPlan,
     bake: &BakeAnswer,
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
@@ -203,7 +204,7 @@ fn promised(
         Unshown::AsKnown => at,
         Unshown::CountedOn(now) => now,
     };
-    let mut promised = promises::at(view, at, now)?;
+    let mut promised = promises::at(view, accepted, at, now)?;
     if matches!(unshown, Unshown::AsKnown) {
         // What is weighed out now came out for this bake.
         promised.iter_mut().for_each(|one| one.out_before = None);
@@ -217,7 +218,11 @@ struct Held {
     accepted_at: Instant,
     /// Each lot once, with how much of it is promised.
     answers: Vec<(LotAnswer, Milligrams)>,
+    /// Whether the plan named other masses, by what was known of the moisture then.
+    is_reweighed: bool,
     hindrance: Option<Hindrance>,
+    /// What has to be shown of lots of it.
+    conditions: BTreeMap<LotCode, Vec<Condition>>,
     /// What the plan still has to do with lots of it.
     still_to: HashMap<(LotCode, Form), StillTo>,
     /// The smallest step of the scale that the plan rounded to.
@@ -225,28 +230,28 @@ struct Held {
 }
 
 impl Held {
+    /// What is promised to a bake, if anything is, with what is promised to all others.
     fn of(
         view: View<'_>,
         bake: &BakeAnswer,
-        mine: &[PromisedGrain],
         dough: Dough<'_>,
         (at, unshown): (Instant, Unshown),
-    ) -> anyhow::Result<Option<Self>> {
-        let Some(first) = mine.first() else {
-            return Ok(None);
+    ) -> anyhow::Result<(Option<Self>, Vec<PromisedGrain>)> {
+        let Some(accepted) = view.accepted_plan()? else {
+            return Ok((None, Vec::new()));
         };
-        let mut finder = FactFinder::new(view)?;
-        let (plan, work) = (view.accepted_plan()?, view.house()?.work);
+        let (mine, others) = promised(view, &accepted, bake, (at, unshown))?;
+        if mine.is_empty() {
+            return Ok((None, others));
+        }
+        let (mut finder, work) = (FactFinder::new(view)?, view.house()?.work);
         let planned = Planned {
             about: view.about(),
             work: &work,
-            tasks: plan
-                .as_ref()
-                .map(|plan| plan.tasks.as_slice())
-                .unwrap_or_default(),
+            tasks: &accepted.tasks,
         };
         let (mut answers, mut judged, mut still_to) = (Vec::new(), Vec::new(), HashMap::new());
-        for mut part in still_to_do::parts(view, &mut finder, mine, at)? {
+        for mut part in still_to_do::parts(view, &mut finder, &mine, at)? {
             let wanted = dough.formula.grain.form;
             let one = unshown.judge_promised(&planned, &mut part, wanted);
             let lot = &part.answer.lot;
@@ -255,18 +260,25 @@ impl Held {
             judged.push(one);
         }
         let step = work.step.max(GRAM);
-        Ok(Some(Self {
-            accepted_at: first.accepted_at,
-            hindrance: hindrance(
-                bake,
-                mine,
-                (answers.as_slice(), judged.as_slice(), step),
-                dough,
-            ),
+        let hindrance = hindrance(
+            bake,
+            &mine,
+            (answers.as_slice(), judged.as_slice(), step),
+            dough,
+        );
+        let lots = answers.iter().map(|(answer, _)| answer.lot.code);
+        let held = Self {
+            accepted_at: accepted.accepted_at,
+            is_reweighed: mine.iter().any(|one| one.is_reweighed),
+            hindrance,
+            conditions: lots
+                .zip(judged.into_iter().map(|one| one.conditions))
+                .collect(),
             still_to,
             answers,
             step,
-        }))
+        };
+        Ok((Some(held), others))
     }
 }
 
