@@ -1,7 +1,9 @@
 //! Lots of the book that go into one dough: which may, how much of each, what they are together.
 
+mod dough;
 mod scales;
 
+pub use dough::Dough;
 pub use scales::{GivenScales, Scales};
 
 use super::dough_temperatures::KnownTemperatures;
@@ -9,20 +11,19 @@ use super::facts::FactFinder;
 use super::unshown::Unshown;
 use super::{Notice, Refusal, guard, thawing};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
-use crate::dough::batch::{self, Batch, BatchRequest, Size};
+use crate::dough::batch::{self, Batch};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
-use crate::dough::thirst::ThirstRule;
 use crate::grain::dry_matter::dry_grain;
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
-use crate::quantity::{Instant, Length, Milligrams, Temperature, Uncertain};
+use crate::planning::condition::Condition;
+use crate::quantity::{Instant, Length, Milligrams, Temperature};
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
 use uom::si::f64::Mass;
-use uom::si::ratio::ratio;
 
 /// Lots in a dough, in the order in which they are used up, and what they are together.
 pub struct LotsInDough {
@@ -30,77 +31,10 @@ pub struct LotsInDough {
     pub answers: Vec<LotAnswer>,
     /// How much of each, and their moisture together.
     pub mixture: Mixture,
+    /// What has to be shown of them before that.
+    pub conditions: BTreeMap<LotCode, Vec<Condition>>,
     /// Places of the book, for how cold the grain is.
     places: Vec<PlaceRecord>,
-}
-
-/// A dough to be.
-#[derive(Clone, Copy)]
-pub struct Dough<'a> {
-    /// Its formula.
-    pub formula: &'a Formula,
-    /// How much of it.
-    pub size: Size,
-    /// Grain share of total flour, a fraction.
-    pub share: f64,
-    /// Whether that is all there is, so that it may be less than the formula's lowest.
-    pub is_all_there_is: bool,
-    /// Whether the thirst of the grain counts.
-    pub thirst: ThirstRule,
-}
-
-impl<'a> Dough<'a> {
-    /// Of a bake, whose formula this is.
-    pub fn of(setting: &BakeSetting, formula: &'a Formula) -> Self {
-        Self {
-            formula,
-            size: setting.size(),
-            share: setting.share_of(formula),
-            is_all_there_is: false,
-            thirst: ThirstRule::default(),
-        }
-    }
-
-    /// With so much dry grain, which is all there is: more flour takes the place of what is missing. Where the stages
-    /// take more of a flour than there is then, the dough stays what it was.
-    #[must_use]
-    pub fn of_what_is_there(self, dry: Mass) -> Self {
-        let whole = batch::dry_grain_wanted(self.formula, self.size, 1.0);
-        let share = whole.map(|whole| (dry / whole).get::<ratio>());
-        let is_less = |share: &f64| (f64::MIN_POSITIVE..self.share).contains(share);
-        match share.filter(|share| is_less(share) && self.formula.has_flour_at(*share)) {
-            Some(share) => Self {
-                share,
-                is_all_there_is: true,
-                ..self
-            },
-            None => self,
-        }
-    }
-
-    /// The weights, with grain of this moisture and these forms, on scales of these smallest steps.
-    pub fn weights(
-        self,
-        moisture: Uncertain,
-        forms: &[Form],
-        scales: Scales,
-    ) -> Result<Batch, Refusal> {
-        let request = BatchRequest {
-            formula: self.formula,
-            size: self.size,
-            share: self.share,
-            moisture,
-            thirst: self.thirst.in_dough(self.formula, forms.iter().copied()),
-            scale: scales.coarse,
-            fine_scale: scales.fine,
-        };
-        let batch = if self.is_all_there_is {
-            batch::of_what_is_there(&request)
-        } else {
-            batch::work_out(&request)
-        };
-        batch.map_err(Refusal::Dough)
-    }
 }
 
 /// The lots that somebody named. One that may not be used at that moment is refused, and so is one of
@@ -126,13 +60,17 @@ pub fn that_went_in(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<LotsInDough> {
     let mut finder = FactFinder::new(view)?;
-    let mut answers = Vec::with_capacity(lots.len());
+    let (mut answers, mut conditions) = (Vec::with_capacity(lots.len()), BTreeMap::new());
     for lot in lots {
         let answer = finder.answer(lot, at)?;
-        unshown.refuse_unusable(view, &mut finder, &answer)?;
+        let of_lot = unshown.conditions_or_refuse(view, &mut finder, &answer)?;
+        conditions.insert(answer.lot.code, of_lot);
         answers.push(answer);
     }
-    mixed(finder.into_places(), answers, dough)
+    Ok(LotsInDough {
+        conditions,
+        ..mixed(finder.into_places(), answers, dough)?
+    })
 }
 
 /// Refuses a lot that may hold a cereal which must not be in the dough.
@@ -268,6 +206,7 @@ pub fn mixed(
     Ok(LotsInDough {
         answers,
         mixture,
+        conditions: BTreeMap::new(),
         places,
     })
 }

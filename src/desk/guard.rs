@@ -6,6 +6,7 @@
 mod elsewhere;
 mod good_faith;
 mod late;
+mod otherwise;
 
 pub(super) use elsewhere::{Held, held, usable_elsewhere};
 pub(super) use good_faith::{as_known_then, handed_out, unusable_then_or_by_now};
@@ -13,15 +14,17 @@ pub(super) use late::{
     refuse_cleared_late_since, refuse_kept_by_late_entry, refuse_late_since,
     refuse_usable_by_late_entry,
 };
+pub(super) use otherwise::{judged_otherwise, new_tickets, tickets_untrue};
 
 use super::facts::FactFinder;
 use super::{Desk, HasLeft, Notice, Refusal, promises};
 use crate::grain::LotCode;
-use crate::keeping::{Assessment, TicketSays, Verdict};
+use crate::keeping::{Assessment, Verdict};
 use crate::ledger::{Act, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
 use crate::report::LotAnswer;
 use chrono::Duration;
+use otherwise::{judged_better, less_warm, unusable_now};
 use std::collections::BTreeMap;
 
 /// What the guard compares before and after an act.
@@ -301,87 +304,6 @@ pub(super) fn refuse_revived(before: &Judged, after: &Judged) -> Result<(), Refu
         .iter()
         .find(|(lot, keeping)| is_past(keeping) && !after.get(*lot).is_some_and(is_past));
     revived.map_or(Ok(()), |(lot, _)| Err(Refusal::WouldRevive(*lot)))
-}
-
-/// All that there is to tell of lots on hand that are judged otherwise by what is known since then.
-pub(super) fn judged_otherwise(
-    before: &Judged,
-    after: &Judged,
-    shown: Option<LotCode>,
-) -> Vec<Notice> {
-    let mut told = judged_better(before, after);
-    told.extend(tickets_untrue(before, after));
-    told.extend(less_warm(before, after));
-    told.extend(unusable_now(before, after, shown));
-    told
-}
-
-/// Lots on hand that might be used and may not by what is known since then, but for one that the answer shows itself.
-pub(super) fn unusable_now(before: &Judged, after: &Judged, shown: Option<LotCode>) -> Vec<Notice> {
-    after
-        .iter()
-        .filter(|(lot, is)| !is.verdict.may_be_used() && Some(**lot) != shown)
-        .filter(|(lot, _)| {
-            before
-                .get(*lot)
-                .is_some_and(|was| was.verdict.may_be_used())
-        })
-        .map(|(lot, is)| Notice::OnHandUnusable {
-            lot: *lot,
-            verdict: is.verdict,
-            limit: is.binding.limit.clone(),
-        })
-        .collect()
-}
-
-/// Lots that were past or unknown and are less so by what is known since then.
-pub(super) fn judged_better(before: &Judged, after: &Judged) -> Vec<Notice> {
-    before
-        .iter()
-        .filter(|(_, keeping)| !keeping.verdict.may_be_used())
-        .filter_map(|(lot, was)| {
-            let is = after.get(lot)?.verdict;
-            (is < was.verdict).then_some(Notice::JudgedBetter {
-                lot: *lot,
-                was: was.verdict,
-                is,
-            })
-        })
-        .collect()
-}
-
-/// Lots of which a ticket says by what is known since then what it did not before.
-pub(super) fn tickets_untrue(before: &Judged, after: &Judged) -> Option<Notice> {
-    let untrue = after.iter().filter(|(lot, is)| {
-        let was = before.get(*lot).map(TicketSays::of);
-        was.is_some_and(|was| was.is_untrue(is))
-    });
-    new_tickets(untrue.map(|(lot, _)| *lot), after)
-}
-
-/// That these lots need new tickets, if there are any. Of one that may not be used no ticket is printed for now: another notice
-/// or the answer says so.
-pub(super) fn new_tickets(lots: impl Iterator<Item = LotCode>, judged: &Judged) -> Option<Notice> {
-    let is_usable = |lot: &LotCode| judged.get(lot).is_some_and(|is| is.verdict.may_be_used());
-    let lots: Vec<LotCode> = lots.filter(is_usable).collect();
-    (!lots.is_empty()).then_some(Notice::TicketsUntrue(lots))
-}
-
-/// Lots that may be used, before and after, and count as less warm or keep better by what is known since then.
-pub(super) fn less_warm(before: &Judged, after: &Judged) -> Vec<Notice> {
-    before
-        .iter()
-        .filter(|(_, was)| was.verdict.may_be_used())
-        .filter_map(|(lot, was)| {
-            let is = after.get(lot)?;
-            let less = is.verdict < was.verdict || is.warm_minutes < was.warm_minutes;
-            less.then_some(Notice::LessWarm {
-                lot: *lot,
-                was: (was.verdict, was.warm_minutes),
-                is: (is.verdict, is.warm_minutes),
-            })
-        })
-        .collect()
 }
 
 /// Lots that might not be used and may be by what is known since then.

@@ -38,8 +38,8 @@ pub use dough_lots::GivenScales;
 pub use dough_temperatures::{GivenTemperatures, TemperatureOf, TemperatureProblem};
 pub use draws::JudgedDraw;
 pub use notice::{
-    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, OnHandAgain,
-    OtherGrain, TakenBefore, WarmTime, WentAlong, WentInToo,
+    BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, OddMoisture,
+    OnHandAgain, OtherGrain, SourceDrift, TakenBefore, Treated, WarmTime, WentAlong, WentInToo,
 };
 pub use plan_facts::PlanOf;
 pub use questions::*;

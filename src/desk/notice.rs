@@ -2,15 +2,17 @@
 
 use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::{Ending, Form, LotCode, Step, Treatment, control_chart::Signal};
+use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{AwaitsFile, Overruled, PlaceKind, Verdict};
-use crate::quantity::{Instant, Milligrams, Scale, Temperature, Uncertain, temperature::Limit};
+use crate::quantity::{Instant, Milligrams, Scale, Temperature, temperature::Limit};
 use crate::report::promise::LostGrain;
 use uom::si::f64::{Mass, Power};
 
+mod moisture;
 mod warns;
 mod why;
 
+pub use moisture::{OddMoisture, SourceDrift, Treated};
 pub use why::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, OtherGrain,
     TakenBefore, WarmTime, WentAlong, WentInToo,
@@ -145,27 +147,9 @@ pub enum Notice {
         temperature: Temperature,
     },
     /// A lot was tested once, and lies beyond the limits of its source.
-    OddMoisture {
-        /// The lot.
-        lot: LotCode,
-        /// What its test says.
-        moisture: f64,
-        /// The limits.
-        limits: (f64, f64),
-        /// How many tested lots they are from.
-        lots: usize,
-    },
+    OddMoisture(OddMoisture),
     /// Lots on hand are untested, and their source drifts.
-    SourceDrifts {
-        /// The lots.
-        untested: Vec<LotCode>,
-        /// The source.
-        source: String,
-        /// The rule that its newest tested lots break.
-        signal: Signal,
-        /// The median of its tested lots.
-        middle: f64,
-    },
+    SourceDrifts(SourceDrift),
     /// Grain in a freezer was measured above its limit: it counts as thawed from then on.
     CountsAsThawed {
         /// The freezer.
@@ -289,21 +273,7 @@ pub enum Notice {
     /// What the accepted plan promised cannot be read, and why.
     PromisesUnreadable(String),
     /// A lot was treated.
-    Treated {
-        /// By its weights.
-        treatment: Treatment,
-        /// The lot that it was.
-        of: LotCode,
-        /// The lot that came out.
-        product: LotCode,
-        /// Moisture before and after.
-        before: Uncertain,
-        after: Uncertain,
-        /// Whether the product counts as wet and warm until it is shown dry, and still can be.
-        is_to_be_shown_dry: bool,
-        /// By when, if it is past after that.
-        show_dry_by: Option<Instant>,
-    },
+    Treated(Treated),
     /// What came out of a treatment was put to another lot.
     PutTo {
         /// The lot that it was put to, and the one that both are together.

@@ -1,25 +1,24 @@
 //! The lots of a bake: those that the accepted plan promised to it, with the masses that it promised, or else those
 //! that it names, or else the first to expire of what is promised to no other bake.
 
+mod held;
+
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
-use super::facts::FactFinder;
 use super::notice::Hindrance;
-use super::still_to_do::{self, Planned};
-use super::unshown::{Judged, Unshown};
+use super::unshown::Unshown;
 use super::{Notice, Refusal, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::{Form, LotCode};
 use crate::ledger::{View, Which};
 use crate::planning::problem::WaterRoom;
-use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
 use crate::report::sheet::StillTo;
 use chrono::Duration;
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use held::Held;
+use std::collections::{BTreeMap, HashMap};
 use uom::si::f64::Mass;
 
 /// The lots, and the dough that they make.
@@ -45,13 +44,14 @@ pub fn find<'a>(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others) = promised(view, bake, (at, unshown))?;
+    let (held, others) = Held::of(view, bake, dough, (at, unshown))?;
     let (mut notice, mut out_before) = (None, Vec::new());
-    if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
+    if let Some(held) = held {
         match held.hindrance {
             None => {
                 let (answers, less) = as_much_as_it_takes(held.answers, held.step, bake, dough);
-                let (lots, dough) = promised_lots(view, bake, answers, dough)?;
+                let (mut lots, dough) = promised_lots(view, bake, answers, dough)?;
+                lots.conditions = held.conditions;
                 return Ok(Found {
                     lots,
                     dough,
@@ -59,7 +59,7 @@ pub fn find<'a>(
                         bake: code,
                         accepted_at: held.accepted_at,
                         at,
-                        is_reweighed: mine.iter().any(|one| one.is_reweighed),
+                        is_reweighed: held.is_reweighed,
                         less,
                     }),
                     still_to: held.still_to,
@@ -187,145 +187,8 @@ pub fn hindrance_of(
 ) -> anyhow::Result<Option<(Instant, Option<Hindrance>)>> {
     let at = bake.needs.grain_at().max(now);
     let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
-    let judged = (at, Unshown::CountedOn(now));
-    let (mine, _) = promised(view, bake, judged)?;
-    let held = Held::of(view, bake, &mine, dough, judged)?;
+    let (held, _) = Held::of(view, bake, dough, (at, Unshown::CountedOn(now)))?;
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
-}
-
-/// What is promised to this bake, and to all others.
-fn promised(
-    view: View<'_>,
-    bake: &BakeAnswer,
-    (at, unshown): (Instant, Unshown),
-) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
-    let now = match unshown {
-        Unshown::AsKnown => at,
-        Unshown::CountedOn(now) => now,
-    };
-    let mut promised = promises::at(view, at, now)?;
-    if matches!(unshown, Unshown::AsKnown) {
-        // What is weighed out now came out for this bake.
-        promised.iter_mut().for_each(|one| one.out_before = None);
-    }
-    let of_bake = promised.into_iter();
-    Ok(of_bake.partition(|one| one.bake == bake.bake.code))
-}
-
-/// Grain that was promised to a bake, as it is at a moment.
-struct Held {
-    accepted_at: Instant,
-    /// Each lot once, with how much of it is promised.
-    answers: Vec<(LotAnswer, Milligrams)>,
-    hindrance: Option<Hindrance>,
-    /// What the plan still has to do with lots of it.
-    still_to: HashMap<(LotCode, Form), StillTo>,
-    /// The smallest step of the scale that the plan rounded to.
-    step: Milligrams,
-}
-
-impl Held {
-    fn of(
-        view: View<'_>,
-        bake: &BakeAnswer,
-        mine: &[PromisedGrain],
-        dough: Dough<'_>,
-        (at, unshown): (Instant, Unshown),
-    ) -> anyhow::Result<Option<Self>> {
-        let Some(first) = mine.first() else {
-            return Ok(None);
-        };
-        let mut finder = FactFinder::new(view)?;
-        let (plan, work) = (view.accepted_plan()?, view.house()?.work);
-        let planned = Planned {
-            about: view.about(),
-            work: &work,
-            tasks: plan
-                .as_ref()
-                .map(|plan| plan.tasks.as_slice())
-                .unwrap_or_default(),
-        };
-        let (mut answers, mut judged, mut still_to) = (Vec::new(), Vec::new(), HashMap::new());
-        for mut part in still_to_do::parts(view, &mut finder, mine, at)? {
-            let wanted = dough.formula.grain.form;
-            let one = unshown.judge_promised(&planned, &mut part, wanted);
-            let lot = &part.answer.lot;
-            still_to.extend(one.still_to.map(|job| ((lot.code, lot.form), job)));
-            answers.push((part.answer, part.wet));
-            judged.push(one);
-        }
-        let step = work.step.max(GRAM);
-        Ok(Some(Self {
-            accepted_at: first.accepted_at,
-            hindrance: hindrance(
-                bake,
-                mine,
-                (answers.as_slice(), judged.as_slice(), step),
-                dough,
-            ),
-            still_to,
-            answers,
-            step,
-        }))
-    }
-}
-
-/// Why promised grain does not go into the dough, if there is a reason.
-fn hindrance(
-    bake: &BakeAnswer,
-    mine: &[PromisedGrain],
-    (answers, judged, step): (&[(LotAnswer, Milligrams)], &[Judged], Milligrams),
-    dough: Dough<'_>,
-) -> Option<Hindrance> {
-    let setting = &bake.bake.setting;
-    let is_named = |one: &PromisedGrain| setting.lots.iter().any(|lot| lot.code == one.named);
-    if !setting.lots.is_empty() && !mine.iter().all(is_named) {
-        return Some(Hindrance::OtherLotsNamed);
-    }
-    if let Some(one) = mine.iter().find(|one| one.missing > Milligrams::ZERO) {
-        return Some(Hindrance::Gone {
-            lot: one.code(),
-            missing: one.missing,
-        });
-    }
-    // What was parted, or handled on several days, counts as the lot that the plan named: put together it is one again.
-    let named: BTreeSet<LotCode> = mine.iter().map(|one| one.named).collect();
-    if setting
-        .most_lots
-        .is_some_and(|most| named.len() > most as usize)
-    {
-        return Some(Hindrance::TooManyLots);
-    }
-    if let Some((lot, out)) = mine
-        .iter()
-        .find_map(|one| Some((one.lot?, one.out_before?)))
-    {
-        return Some(Hindrance::OutBefore(lot, out));
-    }
-    for ((answer, _), judged) in answers.iter().zip(judged) {
-        let (lot, keeping) = (answer.lot.code, &judged.keeping);
-        if !keeping.verdict.may_be_used() {
-            return Some(Hindrance::Unusable {
-                lot,
-                verdict: keeping.verdict,
-                limit: keeping.binding.limit.clone(),
-            });
-        }
-        let suits = if setting.lots.is_empty() {
-            dough_lots::suits(&answer.lot, dough.formula, Wishes::of(setting))
-        } else {
-            // Who names a lot means it, whatever its form.
-            dough_lots::refuse_may_hold(&answer.lot, setting.free_of.as_deref()).is_ok()
-        };
-        if !suits {
-            return Some(Hindrance::DoesNotSuit(lot));
-        }
-    }
-    // As the plan counted it: it would have promised no more than the bake takes.
-    let careful = mine.iter().any(|one| one.careful);
-    let dry = Milligrams::nearest(promised_dry(mine, (answers, judged), careful));
-    let most = Milligrams::nearest(bake.needs.dry_highest);
-    (dry.get() > most.get() + rounding(answers, step)).then_some(Hindrance::TooMuch { dry, most })
 }
 
 const GRAM: Milligrams = Milligrams::new(1000);
@@ -339,31 +202,6 @@ fn dry(answers: &[(LotAnswer, Milligrams)], careful: bool) -> Mass {
     answers.iter().fold(Mass::default(), |sum, (answer, wet)| {
         sum + wet.mass() * promises::counted(&answer.estimate, careful)
     })
-}
-
-/// Dry grain of a promise as its plan counts it: in what was dried since no more than went into the dryer, however its moisture is
-/// found by now.
-fn promised_dry(
-    mine: &[PromisedGrain],
-    (answers, judged): (&[(LotAnswer, Milligrams)], &[Judged]),
-    careful: bool,
-) -> Mass {
-    let mut sum = Mass::default();
-    for ((answer, wet), judged) in answers.iter().zip(judged) {
-        let mut part = promises::counted(&answer.estimate, careful);
-        let is_dried =
-            answer.lot.form.is_dry() && !matches!(judged.still_to, Some(StillTo::Dry(..)));
-        for one in mine.iter().filter(|_| is_dried) {
-            if let Some(moisture) = one
-                .moisture
-                .filter(|_| one.lot == Some(answer.lot.code) && one.state == State::Dried)
-            {
-                part = part.min(1.0 - moisture.then);
-            }
-        }
-        sum += wet.mass() * part;
-    }
-    sum
 }
 
 /// As much of each promised lot, in whole grams, as the dough takes by the estimate, of dry grain and of the water with

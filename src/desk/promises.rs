@@ -23,18 +23,25 @@ use std::collections::BTreeMap;
 
 /// What is promised now. A book without an accepted plan is asked nothing more.
 pub fn now(view: View<'_>, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
-    at(view, now, now)
+    let _still = view.hold_still()?;
+    match view.accepted_plan()? {
+        Some(accepted) => at(view, &accepted, now, now),
+        None => Ok(Vec::new()),
+    }
 }
 
-/// What is promised of the lots that are on hand at a moment, where what is still to be done can be done from `now` on.
-pub fn at(view: View<'_>, at: Instant, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
+/// What the accepted plan promised of the lots that are on hand at a moment, where what is still to be done can be done from
+/// `now` on.
+pub fn at(
+    view: View<'_>,
+    accepted: &AcceptedPlan,
+    at: Instant,
+    now: Instant,
+) -> anyhow::Result<Vec<PromisedGrain>> {
     let _still = view.hold_still()?;
-    let Some(accepted) = view.accepted_plan()? else {
-        return Ok(Vec::new());
-    };
     let mut finder = FactFinder::new(view)?;
     let facts = finder.on_hand(at)?;
-    of_plan(view, &accepted, finder, (&facts, now))
+    of_plan(view, accepted, finder, (&facts, now))
 }
 
 /// What is promised now, of these lots on hand.

@@ -66,7 +66,7 @@ impl Judged {
 
 impl Unshown {
     /// Judges a lot at the moment of its answer.
-    pub fn judge(
+    fn judge(
         self,
         view: View<'_>,
         finder: &mut FactFinder<'_>,
@@ -104,16 +104,21 @@ impl Unshown {
         }
     }
 
-    /// Refuses a lot that may not go into a dough. Grain that is still good now is not to be thrown away.
-    pub fn refuse_unusable(
+    /// What has to be shown of a lot for it to go into a dough. Refuses one that may not: grain that is still good now is not
+    /// to be thrown away.
+    pub fn conditions_or_refuse(
         self,
         view: View<'_>,
         finder: &mut FactFinder<'_>,
         answer: &LotAnswer,
-    ) -> anyhow::Result<()> {
-        let keeping = self.judge(view, finder, answer)?.keeping;
+    ) -> anyhow::Result<Vec<Condition>> {
+        let Judged {
+            keeping,
+            conditions,
+            ..
+        } = self.judge(view, finder, answer)?;
         if keeping.verdict.may_be_used() {
-            return Ok(());
+            return Ok(conditions);
         }
         let bake = match self {
             Self::AsKnown => None,

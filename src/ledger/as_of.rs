@@ -1,8 +1,8 @@
 //! The book as it was: when a long question began, which is read a piece at a time, or when a dough was weighed out.
 
-use super::in_force::{IN_FORCE, KEEPS_ITS_TIME, OUT_OF_FORCE};
-use super::{LotRecord, View, columns};
-use crate::quantity::{Instant, Problem};
+use super::in_force::{IN_FORCE, OUT_OF_FORCE};
+use super::{LotRecord, View};
+use crate::quantity::Problem;
 use rusqlite::{Connection, params};
 
 /// The book as of its newest entry when this was made. Later entries, and strikes among them, are left out
@@ -23,22 +23,6 @@ impl<'a> View<'a> {
             schema_count: schema_count(self.connection)?,
             view: self,
         })
-    }
-
-    /// The number of the last entry that was written by a moment; 0 where there is none. What a clock that was set back
-    /// wrote was written no earlier than the thousand entries before it.
-    pub fn last_entry_by(&self, at: Instant) -> anyhow::Result<i64> {
-        Ok(self
-            .connection
-            .prepare_cached(&format!(
-                "WITH last(id) AS (
-                     SELECT coalesce((SELECT id FROM entry WHERE recorded_at <= ?1 ORDER BY id DESC LIMIT 1), 0))
-                 SELECT coalesce((SELECT min(earlier.id) - 1 FROM entry AS earlier
-                     WHERE earlier.id > last.id - 1000 AND earlier.id < last.id
-                       AND earlier.recorded_at > ?1 AND {KEEPS_ITS_TIME}), last.id)
-                 FROM last"
-            ))?
-            .query_row(params![columns::seconds(at)], |row| row.get(0))?)
     }
 
     /// Asks the book as it stood after the entry with this number. Of what is kept beside the entries, what is out of
@@ -85,14 +69,10 @@ impl<'a> View<'a> {
         entry: i64,
         ask: impl FnOnce(Self) -> anyhow::Result<T>,
     ) -> anyhow::Result<T> {
-        let views = format!(
-            "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
-             UNION ALL SELECT id, id FROM main.entry WHERE id >= {entry};"
-        );
-        self.through(&views, ask)
+        self.through(&left_out(&format!("id >= {entry}")), ask)
     }
 
-    /// The same as if the entries of these numbers did not count.
+    /// The same as if the entries of these numbers did not count: few, since a list of thousands makes each question slow.
     pub fn without<T>(
         self,
         entries: &[i64],
@@ -100,11 +80,7 @@ impl<'a> View<'a> {
     ) -> anyhow::Result<T> {
         let numbers: Vec<String> = entries.iter().map(ToString::to_string).collect();
         let numbers = numbers.join(", ");
-        let views = format!(
-            "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
-             UNION ALL SELECT id, id FROM main.entry WHERE id IN ({numbers});"
-        );
-        self.through(&views, ask)
+        self.through(&left_out(&format!("id IN ({numbers})")), ask)
     }
 
     /// Asks the book through views that lie over its own tables.
@@ -159,6 +135,14 @@ impl<'a> AsOf<'a> {
 /// A question that is asked of the book as it stood may ask what stood before that: its own views take the place of those.
 const NO_VIEWS: &str = "DROP VIEW IF EXISTS temp.entry; DROP VIEW IF EXISTS temp.out_of_force;
     DROP VIEW IF EXISTS temp.stock; DROP VIEW IF EXISTS temp.tested;";
+
+/// A view that takes these entries out of force too.
+fn left_out(these: &str) -> String {
+    format!(
+        "CREATE TEMP VIEW out_of_force AS SELECT entry_id, by_entry_id FROM main.out_of_force
+         UNION ALL SELECT id, id FROM main.entry WHERE {these};"
+    )
+}
 
 /// Views of one connection that lie over the book's own tables and leave out what came after an entry. A plus keeps the
 /// bound from being taken for a way to find rows. What was tested is found by the kept list, and besides among the lots

@@ -194,19 +194,6 @@ impl View<'_> {
         Ok(last.map(columns::instant))
     }
 
-    /// When the latest of the newest thousand entries that count was written, where that is after now: a clock that stands
-    /// before it is wrong, whatever was written by that clock since. A thousand are found at once however long the book is.
-    pub fn written_after(&self, now: Instant) -> anyhow::Result<Option<Instant>> {
-        let last: Option<i64> = self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT max(entry.recorded_at) FROM entry
-                 WHERE entry.id > (SELECT max(id) FROM entry) - 1000 AND entry.recorded_at > ?1 AND {IN_FORCE}"
-            ))?
-            .query_row(params![columns::seconds(now)], |row| row.get(0))?;
-        Ok(last.map(columns::instant))
-    }
-
     /// How many entries there are.
     pub fn entry_count(&self) -> anyhow::Result<i64> {
         Ok(self

@@ -1,35 +1,13 @@
 //! Entries that were written down later than they happened.
 
-use super::in_force::{IN_FORCE, KEEPS_ITS_TIME};
+use super::in_force::IN_FORCE;
 use super::trace::list;
-use super::{EntryRecord, LotRecord, View, columns};
-use crate::quantity::Instant;
+use super::when_written::written;
+use super::{EntryRecord, LotRecord, View};
 use chrono::Duration;
 use rusqlite::params;
 
-/// When an entry was written: no earlier than the thousand before it, see [`View::written_after`], whatever its own clock said.
-/// The entry is called `entry` in the statement.
-fn written() -> String {
-    format!(
-        "max(entry.recorded_at, coalesce((SELECT max(earlier.recorded_at) FROM entry AS earlier
-             WHERE earlier.id > entry.id - 1000 AND earlier.id < entry.id
-               AND earlier.recorded_at > entry.recorded_at AND {KEEPS_ITS_TIME}), 0))"
-    )
-}
-
 impl View<'_> {
-    /// When an entry was written: no earlier than what was written before it, whatever its own clock said.
-    pub fn written_at(&self, entry: i64) -> anyhow::Result<Instant> {
-        let at = self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT {written} FROM entry WHERE entry.id = ?1",
-                written = written()
-            ))?
-            .query_row(params![entry], |row| row.get(0))?;
-        Ok(columns::instant(at))
-    }
-
     /// The entries that count, were written after the one of a number and up to another, and more than so long after they
     /// happened, about a lot, the grain it was made of, or a place; the oldest first. A logger's file happened from its first
     /// reading on.

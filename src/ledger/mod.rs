@@ -62,6 +62,7 @@ mod trace;
 mod twice;
 mod upgrade;
 mod usage;
+mod when_written;
 
 pub(crate) use acts::Act;
 pub use acts::Signature;

@@ -140,29 +140,20 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
             units.temperature(*temperature)
         ),
-        Notice::OddMoisture {
-            lot,
-            moisture,
-            limits: (low, high),
-            lots,
-        } => format!(
-            "test `{lot}` again, from another place of the tub: {} is outside {} to {}, the limits of the last {lots} tested lots of its source",
-            numbers::percent(*moisture),
-            numbers::percent(*low),
-            numbers::percent(*high)
+        Notice::OddMoisture(odd) => format!(
+            "test `{}` again, from another place of the tub: {} is outside {} to {}, the limits of the last {} tested lots of its source",
+            odd.lot,
+            numbers::percent(odd.moisture),
+            numbers::percent(odd.limits.0),
+            numbers::percent(odd.limits.1),
+            odd.lots
         ),
-        Notice::SourceDrifts {
-            untested,
-            source,
-            signal,
-            middle,
-        } => {
-            format!(
-                "test {}: {source} is drifting, {}",
-                words::quoted(untested),
-                source_chart::drift(*signal, *middle)
-            )
-        }
+        Notice::SourceDrifts(drift) => format!(
+            "test {}: {} is drifting, {}",
+            words::quoted(&drift.untested),
+            drift.source,
+            source_chart::drift(drift.signal, drift.middle)
+        ),
         Notice::CountsAsThawed { place, limit } => format!(
             "above {} in {place}: it counts as thawed from then on, and its days run. If it lies elsewhere, `draff move` says where",
             units.limit(*limit)
@@ -263,25 +254,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::PromisesUnreadable(why) => format!(
             "what the accepted plan promised cannot be read: {why}; `draff check` says where"
         ),
-        Notice::Treated {
-            treatment,
-            of,
-            product,
-            before,
-            after,
-            is_to_be_shown_dry,
-            show_dry_by,
-        } => {
-            let show_dry_by = is_to_be_shown_dry.then_some(*show_dry_by);
-            treated::words(
-                treatment,
-                (*of, *product),
-                [before, after],
-                show_dry_by,
-                units,
-                zone,
-            )
-        }
+        Notice::Treated(lot) => treated::words(lot, units, zone),
         Notice::PutTo { lot, joined } => format!("put to {lot}: together {joined}"),
         Notice::Joined(parts) => {
             let parts: Vec<String> = parts

@@ -4,7 +4,7 @@ use super::html_page;
 use super::numbers::Units;
 use super::sheet::words::Words;
 use super::timetable::{self, Row};
-use super::whole_codes::with_whole_codes;
+use super::whole_codes::{with_whole_codes, with_whole_words};
 use crate::dough::batch::LineKind;
 use crate::dough::formula::StageKind;
 use crate::quantity::Zone;
@@ -158,8 +158,7 @@ fn water_temperature(words: Words<'_>, is_typed: bool) -> Markup {
             td {
                 strong.what { "water temperature" } " " (text)
                 @if let Some(command) = water.command.as_ref().filter(|_| is_typed) {
-                    // An option stays whole where the line breaks.
-                    @for word in command.split(' ') { " " span.whole { (word) } }
+                    " " (with_whole_words(command))
                 }
             }
         }
@@ -235,7 +234,7 @@ fn blanks(words: Words<'_>, is_typed: bool) -> Markup {
             }
             p.notes {
                 "note" span.line {}
-                @if is_typed { span.small { (words.booking()) } }
+                @if is_typed { span.small { (with_whole_words(&words.booking())) } }
             }
         }
     }

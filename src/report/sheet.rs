@@ -143,6 +143,8 @@ impl SheetAnswer {
             conditions.extend(draw.conditions.iter().map(|one| (draw.lot.as_str(), one)));
         }
         conditions.sort_by_key(|(lot, condition)| (condition.by, *lot));
+        // A lot may go in as it lies and dried.
+        conditions.dedup();
         conditions
     }
 

@@ -4,12 +4,10 @@ use crate::bakery::{Bakery, LOAF, at, cooled_on, laboratory, mashed_on};
 use crate::refusals;
 use draffbook::desk::{
     AddBake, BakeWishes, ChangeBake, Correct, Correction, Count, Desk, Discard, FinishBake, Found,
-    Give, GivenTemperatures, Join, LogOf, LoggedAir, MoveLot, NewPickup, NewReadings, Notice,
-    PlanOf, Portion, Probe, Progress, RecordTest, StatePlace, Strike, Treat, UsageOf, UseGrain,
-    Watch,
+    Give, Join, LogOf, LoggedAir, MoveLot, NewPickup, NewReadings, Notice, PlanOf, Portion, Probe,
+    Progress, RecordTest, StatePlace, Strike, Treat, UsageOf, UseGrain, Watch,
 };
 use draffbook::dough::house::Setting;
-use draffbook::dough::thirst::ThirstRule;
 use draffbook::dough::timetable::Point;
 use draffbook::grain::{Ending, LotCode, Portions, Step};
 use draffbook::keeping::{PlaceKind, TicketSays, Verdict};
@@ -340,15 +338,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
         bake: &bake,
         at: act.whole.then_some(at),
         used,
-        thirst: ThirstRule::Published,
-        water: None,
-        pieces: None,
-        baked: None,
-        dough_temp: None,
-        water_temp: None,
-        temperatures: GivenTemperatures::default(),
-        came_out: None,
-        note: None,
+        ..FinishBake::default()
     };
     Ok(match act.kind {
         Kind::Pickup => desk.pickup(&cooled_on("2026-11-19", "2kg"))?.notices,

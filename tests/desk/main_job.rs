@@ -262,17 +262,11 @@ fn the_main_job_needs_no_command_line() {
         .desk(SATURDAY)
         .finish_bake(&FinishBake {
             bake: &bake,
-            at: None,
             used: &[(lot.clone(), wet)],
-            thirst: ThirstRule::Published,
             water: Some(mass("900g")),
             pieces: Some(12),
-            baked: None,
-            dough_temp: None,
-            water_temp: None,
-            temperatures: GivenTemperatures::default(),
             came_out: Some(CameOut::Well),
-            note: None,
+            ..FinishBake::default()
         })
         .unwrap();
     assert!(

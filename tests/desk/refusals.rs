@@ -6,9 +6,10 @@ use chrono::Duration;
 use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
-    LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OnHandAgain,
-    OtherGrain, OutForAWhile, Refusal, Remedy, TakenBefore, TemperatureProblem, TooCold, WarmTime,
-    WaterOf, WentAlong, WentInToo, batch, hold_back_of,
+    LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OddMoisture,
+    OnHandAgain, OtherGrain, OutForAWhile, Refusal, Remedy, SourceDrift, TakenBefore,
+    TemperatureProblem, TooCold, Treated, WarmTime, WaterOf, WentAlong, WentInToo, batch,
+    hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -740,13 +741,13 @@ fn notices() -> Vec<Notice> {
             entry: 8,
             temperature: celsius("18C"),
         },
-        Notice::OddMoisture {
+        Notice::OddMoisture(OddMoisture {
             lot,
             moisture: 0.841,
             limits: (0.749, 0.803),
             lots: 14,
-        },
-        Notice::SourceDrifts {
+        }),
+        Notice::SourceDrifts(SourceDrift {
             untested: vec![lot],
             source: "Alder Lane".to_owned(),
             signal: Signal {
@@ -755,7 +756,7 @@ fn notices() -> Vec<Notice> {
                 at: 13,
             },
             middle: 0.776,
-        },
+        }),
         Notice::CountsAsThawed {
             place: "freezer".to_owned(),
             limit: Limit::new(celsius("-15C"), None),
@@ -861,7 +862,7 @@ fn notices() -> Vec<Notice> {
             grain_at: moment,
             out_before: Some(out_before),
         }]),
-        Notice::Treated {
+        Notice::Treated(Treated {
             treatment,
             of: lot,
             product: lot,
@@ -869,7 +870,7 @@ fn notices() -> Vec<Notice> {
             after: moisture,
             is_to_be_shown_dry: true,
             show_dry_by: Some(moment),
-        },
+        }),
         Notice::PromisesUnreadable("the plan names no lot".to_owned()),
         Notice::PutTo { lot, joined: lot },
         Notice::PastByLateMove(out_for_a_while(None)),

@@ -1,7 +1,7 @@
 //! What an accepted plan still has to dry is promised as if it were dried, as long as that can be done in time: the sheet says
 //! what is to be done, and CHANGED only where something has changed.
 
-use crate::env::{Kitchen, has, one_line};
+use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::freezing_to_come::sheet_as_promised;
 use crate::plan::{grams, list, text};
 
@@ -57,6 +57,24 @@ fn the_sheet_shows_the_promised_grain_that_is_still_to_be_dried() {
     // 23 % of it is dry grain, and 92 % of what comes out of the dryer.
     let weighed = grams(draw, "wet_g");
     assert!((weighed - wet * 0.23 / 0.92).abs() <= 1.0, "{draw}");
+}
+
+/// As its plan says, which counts on both.
+#[test]
+fn grain_that_came_in_hot_is_to_be_shown_cold_and_dried() {
+    let kitchen = Kitchen::new();
+    kitchen.file("loaf.toml", LOAF);
+    kitchen.ok("formula add loaf.toml");
+    let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 08:30 --temp 70C --wet 5kg");
+    kitchen.ok(&format!("moisture {lot} --lab 77% --lab-sd 0.5%"));
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-30 06:00\" mix --pieces 12");
+    for setting in ["freezer none", "dryer 3kg", "drying-time 2h"] {
+        kitchen.ok(&format!("settings {setting}"));
+    }
+    kitchen.ok("plan --accept");
+    let said = one_line(&kitchen.ok("sheet B-1S"));
+    has(&said, "ON CONDITION: ");
+    has(&said, "dried, ONLY IF SHOWN COLD AND DRIED IN TIME");
 }
 
 /// Its weights are those of grain as it will be: once it is dried as planned they are the same.

@@ -498,7 +498,7 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 44] = [
+const IN_SQL: [(&str, &str, &str); 45] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
@@ -512,13 +512,8 @@ const IN_SQL: [(&str, &str, &str); 44] = [
     ),
     (
         "ledger/as_of.rs",
-        "{entry}",
-        "a whole number: a view takes no bound values",
-    ),
-    (
-        "ledger/as_of.rs",
-        "{numbers}",
-        "whole numbers: a view takes no bound values",
+        "{these}",
+        "a condition of whole numbers: a view takes no bound values",
     ),
     ("ledger/trace.rs", "{next}", "a literal of the caller"),
     ("ledger/", "{kinds}", "literals joined by commas"),
@@ -566,8 +561,14 @@ const IN_SQL: [(&str, &str, &str); 44] = [
     ("ledger/period.rs", "{continued}", "a constant condition"),
     ("ledger/period.rs", "{REPORTED}", "a constant condition"),
     ("ledger/", "{leaves}", "literals joined by commas"),
-    ("ledger/late.rs", "{written}", "a constant expression"),
+    ("ledger/", "{written}", "a constant expression"),
     ("ledger/", "{KEEPS_ITS_TIME}", "a constant condition"),
+    ("ledger/when_written.rs", "{later}", "a constant condition"),
+    (
+        "ledger/when_written.rs",
+        "{in_force}",
+        "a constant condition",
+    ),
     ("ledger/as_of.rs", "{OUT_OF_FORCE}", "a constant view"),
     ("ledger/as_of.rs", "{was_tested}", "a constant condition"),
     ("ledger/as_of.rs", "{had_come}", "a constant condition"),

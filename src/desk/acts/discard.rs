@@ -2,6 +2,7 @@
 
 use super::{counted_since, made_of, written_twice};
 use crate::desk::facts::{self, FactFinder};
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::grain::Ending;
 use crate::ledger::{EntryKind, LogFilter, LotRecord, View};
@@ -110,7 +111,8 @@ impl Desk {
     /// Throws grain away. Any grain may go, whatever its verdict; but what was found spoiled by then is no feed, nor
     /// what is or was thrown away for mould or rot by the words of a reason. What animals got before that is told.
     pub fn discard(&mut self, request: &Discard<'_>) -> anyhow::Result<Answer<LotAnswer>> {
-        let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let ((lot, told, handled), lacking) = self.act(Compare::Promises, |act| {
+            let lot = act.view().lot(request.lot)?;
             let wet = match request.wet {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
@@ -141,7 +143,7 @@ impl Desk {
                 }
             }
             let then = facts::answer_at(act.view(), lot.clone(), request.at)?;
-            Ok((lot, (told, then.cautions_of_handled(wet))))
+            Ok((lot, told, then.cautions_of_handled(wet)))
         })?;
         let is_feed = request.ending == Some(Ending::Feed);
         let feed = is_feed.then_some(Caution::FeedIsRegulated);

@@ -22,7 +22,8 @@ use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
 use chrono::Duration;
 
-/// What a bake came to.
+/// What a bake came to; by default nothing is measured or given.
+#[derive(Default)]
 pub struct FinishBake<'a> {
     /// Its code.
     pub bake: &'a str,

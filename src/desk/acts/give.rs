@@ -1,6 +1,7 @@
 //! Gives or sells grain to somebody as food.
 
 use super::{counted_since, made_of, written_twice};
+use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, guard};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
@@ -22,7 +23,8 @@ impl Desk {
     /// yet.
     pub fn give(&mut self, request: &Give<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let (lot, (told, handled), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let ((lot, told, handled), lacking) = self.act(Compare::Promises, |act| {
+            let lot = act.view().lot(request.lot)?;
             act.refuse_future(at)?;
             let answer = guard::handed_out(act, &lot, at)?;
             let wet = match request.wet {
@@ -47,7 +49,7 @@ impl Desk {
                 &lot,
                 act.now(),
             )?);
-            Ok((lot, (told, answer.cautions_of_handled(wet))))
+            Ok((lot, told, answer.cautions_of_handled(wet)))
         })?;
         let mut cautions = handled;
         cautions.extend([Caution::Gluten, Caution::FoodForOthers]);

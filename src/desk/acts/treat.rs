@@ -4,7 +4,7 @@ use super::join;
 use super::made_of::makings_of;
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::fit_places;
-use crate::desk::{Answer, Desk, MissingField, Notice, Refusal};
+use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated};
 use crate::grain::{Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::{Advice, PlaceKind, Verdict};
@@ -128,7 +128,7 @@ pub(super) fn told(
 ) -> anyhow::Result<Vec<Notice>> {
     let stands = facts::answer_at(act.view(), product.clone(), act.now())?.keeping;
     let is_dried = product.form.is_dry() && !lot.form.is_dry();
-    let treated = Notice::Treated {
+    let treated = Notice::Treated(Treated {
         treatment,
         of: lot.code,
         product: product.code,
@@ -140,7 +140,7 @@ pub(super) fn told(
             Some(Advice::MeasureActivity { by }) => by,
             _ => None,
         },
-    };
+    });
     let minutes = lasted.map(|(minutes, _)| minutes);
     let too_quick = minutes.and_then(|minutes| too_quick(minutes, &treatment, before));
     let dry = treatment.wet_in.mass() * (1.0 - before.value);

@@ -70,8 +70,8 @@ impl Notice {
             | Self::UnusableByThen(..)
             | Self::OtherForm { .. }
             | Self::MixedNow(_)
-            | Self::OddMoisture { .. }
-            | Self::SourceDrifts { .. }
+            | Self::OddMoisture(_)
+            | Self::SourceDrifts(_)
             | Self::MixingHeatNotLearned(
                 NotLearned::WaterUnknown | NotLearned::Unexplained(_),
                 _,
@@ -85,7 +85,7 @@ impl Notice {
             | Self::AddedToBake(_)
             | Self::LeftToEarlierBakes(_)
             | Self::KeepOldVersion { .. }
-            | Self::Treated { .. }
+            | Self::Treated(_)
             | Self::PutTo { .. }
             | Self::Joined(_)
             | Self::LeftOf(..)

@@ -2,7 +2,6 @@
 
 use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::dough_temperatures::GivenTemperatures;
-use crate::desk::facts::FactFinder;
 use crate::desk::unshown::Unshown;
 use crate::desk::{
     Answer, Desk, Notice, fit_places, learned_mixing_heat, learned_thirst, promised_dough, thawing,
@@ -49,8 +48,8 @@ impl Desk {
         let now = self.as_of()?;
         let at = planned.needs.grain_at().max(now);
         let mut notices = Vec::new();
-        let unshown = Unshown::CountedOn(now);
-        let found = promised_dough::find(view, &planned, dough, (at, unshown))?;
+        let judged = (at, Unshown::CountedOn(now));
+        let found = promised_dough::find(view, &planned, dough, judged)?;
         notices.extend(found.notice);
         if !found.left_to.is_empty() {
             notices.push(Notice::LeftToEarlierBakes(found.left_to));
@@ -83,18 +82,17 @@ impl Desk {
             ..dough
         };
         let batch = dough.weights(moisture, &lots.forms(), scales)?;
-        let mut finder = FactFinder::new(view)?;
         let draws = lots
             .on_the_scale(&batch, scales)
             .map(|drawn| {
-                let conditions = unshown.judge(view, &mut finder, drawn.0)?.conditions;
                 let lot = &drawn.0.lot;
+                let conditions = lots.conditions.get(&lot.code).cloned().unwrap_or_default();
                 let still_to = found.still_to.get(&(lot.code, lot.form)).copied();
                 let house = (&house.work, self.zone());
                 let grain_at = planned.needs.grain_at();
-                Ok(draw(drawn, (conditions, still_to), grain_at, house))
+                draw(drawn, (conditions, still_to), grain_at, house)
             })
-            .collect::<anyhow::Result<Vec<SheetDraw>>>()?;
+            .collect::<Vec<SheetDraw>>();
         let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
         let batch = lots.within_what_is_left(batch, scales);
         let known = lots.known(&house);

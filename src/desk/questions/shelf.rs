@@ -3,7 +3,7 @@
 use super::today;
 use crate::desk::facts::FactFinder;
 use crate::desk::promises::{self, Promises};
-use crate::desk::{Answer, Desk, Notice};
+use crate::desk::{Answer, Desk, Notice, OddMoisture, SourceDrift};
 use crate::ledger::LotRecord;
 use crate::ledger::failure::damaged_part;
 use crate::planning::plan::Work;
@@ -94,12 +94,12 @@ fn tell_of_source(chart: &SourceChart, lot: &LotAnswer, tests: usize, told: &mut
         && tests == 1
         && drift.is_none_or(|drift| drift.side != side)
     {
-        told.push(Notice::OddMoisture {
+        told.push(Notice::OddMoisture(OddMoisture {
             lot: code,
             moisture,
             limits: limits.limits(),
             lots: chart.lots.len(),
-        });
+        }));
     }
     let Some(signal) = drift else {
         return;
@@ -108,18 +108,16 @@ fn tell_of_source(chart: &SourceChart, lot: &LotAnswer, tests: usize, told: &mut
         return;
     }
     let same = told.iter_mut().find_map(|notice| match notice {
-        Notice::SourceDrifts {
-            untested, source, ..
-        } if *source == chart.source => Some(untested),
+        Notice::SourceDrifts(known) if known.source == chart.source => Some(&mut known.untested),
         _ => None,
     });
     match same {
         Some(untested) => untested.push(code),
-        None => told.push(Notice::SourceDrifts {
+        None => told.push(Notice::SourceDrifts(SourceDrift {
             untested: vec![code],
             source: chart.source.clone(),
             signal,
             middle: limits.middle,
-        }),
+        })),
     }
 }

@@ -1,19 +1,21 @@
 //! What came out of a treatment, and by when it is to be shown dry.
 
-use crate::grain::{LotCode, Treatment};
-use crate::quantity::{Instant, Uncertain, Zone};
+use crate::desk::Treated;
+use crate::quantity::Zone;
 use crate::render::numbers::{self, Units};
 
 /// What was done to a lot, what came out, the moisture before and after, and where the product counts as wet until it is shown dry,
 /// by when that has to be, if it is past after that.
-pub fn words(
-    treatment: &Treatment,
-    (of, product): (LotCode, LotCode),
-    [before, after]: [&Uncertain; 2],
-    show_dry_by: Option<Option<Instant>>,
-    units: Units,
-    zone: &Zone,
-) -> String {
+pub fn words(lot: &Treated, units: Units, zone: &Zone) -> String {
+    let Treated {
+        treatment,
+        of,
+        product,
+        before,
+        after,
+        is_to_be_shown_dry,
+        show_dry_by,
+    } = lot;
     let mut text = format!(
         "{} {} of {of} to {} of {product}: moisture {} to {}",
         treatment.step.done(),
@@ -22,8 +24,8 @@ pub fn words(
         numbers::moisture(before),
         numbers::moisture(after)
     );
-    if let Some(by) = show_dry_by {
-        let by = by.map_or_else(
+    if *is_to_be_shown_dry {
+        let by = show_dry_by.map_or_else(
             || "soon".to_owned(),
             |by| format!("by {}", zone.in_words(by)),
         );

@@ -6,7 +6,6 @@ use crate::desk::dough_temperatures::{GivenTemperatures, KnownTemperatures, Temp
 use crate::desk::notice::NotLearned;
 use crate::desk::{Notice, Refusal, sheet_time};
 use crate::dough::formula::Formula;
-use crate::dough::thirst::ThirstRule;
 use crate::ledger::{BakeResult, EntryKind, EntryRecord, LogFilter, View};
 use crate::quantity::{Scale, Temperature};
 use crate::report::bake::BakeAnswer;
@@ -41,10 +40,6 @@ pub(super) fn learned_anew(
         bake: &code,
         at: Some(was.at),
         used: &used,
-        thirst: ThirstRule::default(),
-        water: None,
-        pieces: None,
-        baked: None,
         dough_temp: Some(dough),
         water_temp: right.water_temp,
         // That of the tap is given, so that whatever else is missing is named.
@@ -53,8 +48,7 @@ pub(super) fn learned_anew(
             room: right.temperatures.room.or(house.room),
             ..right.temperatures.clone()
         },
-        came_out: None,
-        note: None,
+        ..FinishBake::default()
     };
     let came_to = |newest: i64| {
         view.as_it_stood(newest, |then| {

@@ -11,7 +11,6 @@ use crate::desk::draws::OutflowsBefore;
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::dough::thirst::ThirstRule;
 use crate::ledger::{BakeEnd, BakeResult};
 use crate::quantity::{Milligrams, Scale, Temperature};
 use crate::report::bake::BakeAnswer;
@@ -100,7 +99,6 @@ fn finish<'a>(
         bake: code,
         at: Some(right.at.unwrap_or(was.at)),
         used,
-        thirst: ThirstRule::default(),
         water: right.water.or(measured.water),
         pieces: right.pieces.or(measured.pieces),
         baked: right.baked.or(measured.baked),
@@ -111,6 +109,7 @@ fn finish<'a>(
         temperatures: right.temperatures.clone(),
         came_out: right.came_out.or(measured.came_out),
         note: right.words(was.note.as_deref()),
+        ..FinishBake::default()
     }
 }
 
