@@ -40,8 +40,8 @@ pub enum Shown {
         /// When that is over for grain that stays.
         until: Instant,
     },
-    /// Between two readings further apart than allowed, once that is over: not known.
-    Gap,
+    /// Between two readings further apart than allowed, once that is over: not known. Holds the colder of the two.
+    Gap(Temperature),
 }
 
 /// The layer of grain that is taken to lie in measured air.
@@ -168,7 +168,7 @@ pub fn spans(
 /// Adds the stretch between two moments, to the one before it where the clock cannot tell them apart.
 fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
     let shown = if is_gap(left.at, right.at, rules) {
-        Shown::Gap
+        Shown::Gap(left.coldest.colder(right.coldest))
     } else {
         let is_firm =
             |end: Point| end.rests_on.is_none() && !rules.cold.limit.at_or_below(end.warmest);
@@ -406,7 +406,7 @@ pub(super) fn pieces(
             Shown::Last { at, .. } if is_newer(at) => continue,
             Shown::Last { at, .. } => Some(at),
             Shown::Measured { rests_on, .. } => rests_on,
-            Shown::Gap => None,
+            Shown::Gap(_) => None,
         };
         let begins = span.from.max(at);
         if begins > at {
@@ -428,10 +428,10 @@ pub(super) fn pieces(
                     coldest, warmest, ..
                 } => vec![coldest, warmest],
                 Shown::Last { shown, .. } => vec![shown, stated],
-                Shown::Gap => vec![stated],
+                Shown::Gap(_) => vec![stated],
             },
             unmeasured: match span.shown {
-                Shown::Gap => Some(Unmeasured::Gap),
+                Shown::Gap(_) => Some(Unmeasured::Gap),
                 Shown::Measured { cut: true, .. } => Some(Unmeasured::Cut),
                 Shown::Measured { .. } | Shown::Last { .. } => None,
             },

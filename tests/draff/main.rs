@@ -54,6 +54,7 @@ mod gaps;
 mod give;
 mod grain_of_moved_bakes;
 mod hold_back;
+mod hot_holding;
 mod import_all;
 mod large_readings;
 mod large_texts;
