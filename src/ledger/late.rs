@@ -30,6 +30,25 @@ impl View<'_> {
         Ok(columns::instant(at))
     }
 
+    /// When what an entry says was written first, by it or by an entry that it takes the place of. One whose clock ran ahead
+    /// does not tell.
+    pub fn first_written_at(&self, entry: &EntryRecord) -> anyhow::Result<Instant> {
+        let (mut first, mut next) = (entry.entry, entry.amends);
+        while let Some(amended) = next {
+            let keeps_its_time: bool = self
+                .connection
+                .prepare_cached(&format!(
+                    "SELECT {KEEPS_ITS_TIME} FROM entry AS earlier WHERE earlier.id = ?1"
+                ))?
+                .query_row(params![amended], |row| row.get(0))?;
+            if keeps_its_time {
+                first = amended;
+            }
+            next = self.entry(amended)?.amends;
+        }
+        self.written_at(first)
+    }
+
     /// The entries that count, were written after the one of a number and up to another, and more than so long after they
     /// happened, about a lot, the grain it was made of, or a place; the oldest first. A logger's file happened from its first
     /// reading on.

@@ -23,6 +23,7 @@ mod blocks_of_moved_bakes;
 mod calendar_in_force;
 mod cautions;
 mod check;
+mod clock_ahead;
 mod cold_doughs;
 mod columns_of_masses;
 mod completions;
