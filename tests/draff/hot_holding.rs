@@ -3,7 +3,7 @@
 use crate::env::Kitchen;
 use crate::logger::logged;
 
-/// A tub that was hot when it came at 10:00 and ten hours later, in a hot-hold with these files; its verdict then.
+/// A tub that was hot when it came at 10:00 and ten hours later, in a hot-hold with these files; its code.
 fn held(files: &[(&str, usize)]) -> (Kitchen, String) {
     let mut kitchen = Kitchen::new();
     kitchen.at("2026-11-08T10:00:00Z");
