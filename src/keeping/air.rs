@@ -42,8 +42,8 @@ pub enum Shown {
         /// When that is over for grain that stays.
         until: Instant,
     },
-    /// Between two readings further apart than allowed, once that is over: not known.
-    Gap,
+    /// Between two readings further apart than allowed, once that is over: not known. Holds the colder of the two.
+    Gap(Temperature),
 }
 
 /// The layer of grain that is taken to lie in measured air.
@@ -170,7 +170,7 @@ pub fn spans(
 /// Adds the stretch between two moments, to the one before it where the clock cannot tell them apart.
 fn add(spans: &mut Vec<AirSpan>, left: Point, right: Point, rules: &RuleSet) {
     let shown = if is_gap(left.at, right.at, rules) {
-        Shown::Gap
+        Shown::Gap(left.coldest.colder(right.coldest))
     } else {
         let is_firm =
             |end: Point| end.rests_on.is_none() && !rules.cold.limit.at_or_below(end.warmest);

@@ -4,7 +4,8 @@
 //! stage's time or after it proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
 //! shown, which is no better than not knowing.
 
-use super::{History, PlaceKind, RuleSet, What, air};
+use super::air::{self, Unmeasured};
+use super::{History, PlaceKind, RuleSet, Shown, What};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
@@ -107,13 +108,47 @@ impl History {
 /// Wetted grain begins at the temperature of the room: it has the time of the second stage, and no more
 /// (Food Code 3-501.14(B): 4 h to 5 °C). Where a reading shows that the water was hot the first stage counts
 /// as well.
-pub(super) fn judge(
+pub(super) fn judge(history: &History, rules: &RuleSet, start: (Instant, bool)) -> Cooling {
+    judge_held(history, rules, start, Held::Measured)
+}
+
+/// The same, but a gap in the readings of a hot-hold proves no failure: between two thermometer readings that show the grain
+/// hot it may have been hot all the time. Where that changes the answer, the last moment before the change comes with it.
+pub(super) fn judge_across_gaps(
+    history: &History,
+    rules: &RuleSet,
+    start: (Instant, bool),
+) -> (Cooling, Option<Instant>) {
+    let measured = judge(history, rules, start);
+    let Cooling::Failed {
+        at, unknown_after, ..
+    } = measured
+    else {
+        return (measured, None);
+    };
+    let held = judge_held(history, rules, start, Held::AcrossGaps);
+    let is_unknown = held != measured;
+    let last_good = unknown_after.map_or(at, |after| after.min(at));
+    (held, is_unknown.then_some(last_good))
+}
+
+/// When a hot-hold place speaks for the time between two hot readings of the grain.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Held {
+    /// Where its logger, if it has one, measured all of that time.
+    Measured,
+    /// Also across a gap between two readings of its logger, both hot.
+    AcrossGaps,
+}
+
+fn judge_held(
     history: &History,
     rules: &RuleSet,
     (began, wetted): (Instant, bool),
+    held: Held,
 ) -> Cooling {
     let mut readings = readings(history, began);
-    let start = left_hot(history, rules, began, &readings);
+    let start = left_hot(history, rules, (began, held), &readings);
     let since = match (start > began, wetted) {
         (true, _) => Since::LeftHot,
         (false, true) => Since::Wetting,
@@ -292,29 +327,41 @@ fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)>
 fn left_hot(
     history: &History,
     rules: &RuleSet,
-    mash_out: Instant,
+    (mash_out, held): (Instant, Held),
     readings: &[(Instant, Temperature)],
 ) -> Instant {
     let stays = history.stays();
     let air = history.air();
+    let is_hot = |t: Temperature| rules.hot.limit.at_or_above(t);
+    let is_hot_around = |from: Instant, to: Instant| {
+        let mut during = air
+            .iter()
+            .filter(|span| span.from < to && span.until > from);
+        during.all(|span| !matches!(span.shown, Shown::Gap(coldest) if !is_hot(coldest)))
+    };
     let held_hot = |from: Instant, to: Instant| {
         stays.iter().any(|stay| {
             stay.kind == PlaceKind::HotHold
-                && rules.hot.limit.at_or_above(stay.stated)
+                && is_hot(stay.stated)
                 && stay.from <= from
                 && stay.to.is_none_or(|left| to <= left)
+                && is_hot_around(from, to)
                 && air::pieces(&air, (from, Some(to)), stay.stated, None)
                     .iter()
                     .all(|piece| {
-                        piece.unmeasured.is_none()
-                            && piece.known.iter().all(|t| rules.hot.limit.at_or_above(*t))
+                        let counts = match piece.unmeasured {
+                            None => true,
+                            Some(Unmeasured::Gap) => held == Held::AcrossGaps,
+                            Some(Unmeasured::Cut) => false,
+                        };
+                        counts && piece.known.iter().all(|t| is_hot(*t))
                     })
         })
     };
     let mut hot_until = mash_out;
     for (at, reading) in readings {
         let joins = *at - hot_until <= rules.longest_gap || held_hot(hot_until, *at);
-        if !rules.hot.limit.at_or_above(*reading) || !joins {
+        if !is_hot(*reading) || !joins {
             break;
         }
         hot_until = *at;

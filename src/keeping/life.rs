@@ -1,6 +1,6 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{self, Cooling, SetAside, Stage};
+use super::cooling::{Cooling, SetAside, Stage};
 use super::days::Days;
 use super::limit_words::{cooling_words, not_shown_words};
 use super::timeline::{self, Class, Interval};
@@ -213,7 +213,7 @@ impl Life {
         start: (Instant, bool),
     ) -> Option<Instant> {
         let words = |stage, since| cooling_words(stage, since, rules);
-        let (last_good, verdict, limit, advice) = match cooling::judge(history, rules, start) {
+        let (last_good, verdict, limit, advice) = match self.judge_cooling(history, rules, start) {
             Cooling::Shown(cold) => return Some(cold),
             Cooling::Failed {
                 at,

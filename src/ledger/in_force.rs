@@ -13,10 +13,13 @@ pub(super) const IN_FORCE: &str =
     "NOT EXISTS (SELECT 1 FROM out_of_force AS gone WHERE gone.entry_id = entry.id)";
 
 /// The condition that the clock by which an entry was written did not run ahead, as far as the book knows: what was struck or
-/// corrected at an earlier moment than it says was written by one that did. What was taken out for another reason was still
-/// written when it says. The entry is called `earlier` in the statement.
-pub(super) const KEEPS_ITS_TIME: &str = "coalesce((SELECT by.recorded_at FROM out_of_force AS gone
-    JOIN entry AS by ON by.id = gone.by_entry_id WHERE gone.entry_id = earlier.id) >= earlier.recorded_at, 1)";
+/// corrected at an earlier moment than it says was written by one that did, also where its correction is what was. What was
+/// taken out for another reason was still written when it says. The entry is called `earlier` in the statement.
+pub(super) const KEEPS_ITS_TIME: &str = "NOT EXISTS (
+    WITH RECURSIVE taker(id) AS (
+        SELECT by_entry_id FROM out_of_force WHERE entry_id = earlier.id
+        UNION SELECT gone.by_entry_id FROM taker JOIN out_of_force AS gone ON gone.entry_id = taker.id)
+    SELECT 1 FROM taker JOIN entry AS by ON by.id = taker.id WHERE by.recorded_at < earlier.recorded_at)";
 
 /// The number of the entry that was written first, of one and those that it takes the place of: among entries of one
 /// moment a correction stands where that one stood. The entry is called `entry` in the statement.

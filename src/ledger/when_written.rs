@@ -2,7 +2,7 @@
 //! whatever it said: a thousand are found at once however long the book is.
 
 use super::in_force::{KEEPS_ITS_TIME, in_force};
-use super::{View, columns};
+use super::{EntryRecord, View, columns};
 use crate::quantity::Instant;
 use rusqlite::params;
 
@@ -33,6 +33,25 @@ impl View<'_> {
             .prepare_cached(&format!("SELECT {written} FROM entry WHERE entry.id = ?1"))?
             .query_row(params![entry], |row| row.get(0))?;
         Ok(columns::instant(at))
+    }
+
+    /// When what an entry says was written first, by it or by an entry that it takes the place of. One whose clock ran ahead
+    /// does not tell.
+    pub fn first_written_at(&self, entry: &EntryRecord) -> anyhow::Result<Instant> {
+        let (mut first, mut next) = (entry.entry, entry.amends);
+        while let Some(amended) = next {
+            let keeps_its_time: bool = self
+                .connection
+                .prepare_cached(&format!(
+                    "SELECT {KEEPS_ITS_TIME} FROM entry AS earlier WHERE earlier.id = ?1"
+                ))?
+                .query_row(params![amended], |row| row.get(0))?;
+            if keeps_its_time {
+                first = amended;
+            }
+            next = self.entry(amended)?.amends;
+        }
+        self.written_at(first)
     }
 
     /// When the latest of the newest entries that count was written, where that is after now: a clock that stands before it is

@@ -168,7 +168,7 @@ impl Without {
             left_out.push(late.entry);
             found.push(Self {
                 late: late.entry,
-                written: view.written_at(view.first_of(&late)?.entry)?,
+                written: view.first_written_at(&late)?,
                 left_out: left_out.clone(),
                 grain: grain.clone(),
             });
@@ -224,7 +224,8 @@ fn learned(view: View<'_>, after: i64) -> anyhow::Result<Vec<Event>> {
 }
 
 /// The entries up to one of this number that were written late about a lot, the grain it was made of and the places where
-/// that lay. A correction is as late as what it corrects, or as what it goes back to; without its pickup there is no grain.
+/// that lay. A correction is as late as what it corrects, unless that was written by a clock that ran ahead, or as what it goes
+/// back to; without its pickup there is no grain.
 fn late_entries(view: View<'_>, by: i64, lot: &LotRecord) -> anyhow::Result<Vec<EntryRecord>> {
     let before = match lot.mash_out {
         Some(mash_out) => view.last_entry_by(mash_out)?,
@@ -239,7 +240,7 @@ fn late_entries(view: View<'_>, by: i64, lot: &LotRecord) -> anyhow::Result<Vec<
             _ => true,
         };
         let first = view.first_of(&entry)?;
-        let written = view.written_at(first.entry)?;
+        let written = view.first_written_at(&entry)?;
         if is_of_it && written - begins(&first).min(begins(&entry)) > OF_NOW {
             late.push(entry);
         }

@@ -295,7 +295,7 @@ pub fn last_of(
         let at = span.from;
         let (before, since) = points.split_at(points.partition_point(|point| point.at < at));
         let (same, after) = since.split_at(since.partition_point(|point| point.at == at));
-        let is_gap = span.shown == Shown::Gap;
+        let is_gap = matches!(span.shown, Shown::Gap(_));
         let stays_whole = is_gap && (is_hot_hold(at) || after.first().is_some_and(|next| next.cut));
         let shown = same.iter().map(|point| point.warmest);
         let Some(shown) = shown.reduce(Temperature::warmer).filter(|_| !stays_whole) else {

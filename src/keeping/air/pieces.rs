@@ -66,7 +66,7 @@ pub(in crate::keeping) fn pieces(
             Shown::Last { at, .. } if is_newer(at) => continue,
             Shown::Last { at, .. } => Some(at),
             Shown::Measured { rests_on, .. } => rests_on,
-            Shown::Gap => None,
+            Shown::Gap(_) => None,
         };
         let begins = span.from.max(at);
         if begins > at {
@@ -88,10 +88,10 @@ pub(in crate::keeping) fn pieces(
                     coldest, warmest, ..
                 } => vec![coldest, warmest],
                 Shown::Last { shown, .. } => vec![shown, stated],
-                Shown::Gap => vec![stated],
+                Shown::Gap(_) => vec![stated],
             },
             unmeasured: match span.shown {
-                Shown::Gap => Some(Unmeasured::Gap),
+                Shown::Gap(_) => Some(Unmeasured::Gap),
                 Shown::Measured { cut: true, .. } => Some(Unmeasured::Cut),
                 Shown::Measured { .. } | Shown::Last { .. } => None,
             },

@@ -443,6 +443,46 @@ fn hot_holding_air_that_was_not_hot_breaks_it() {
     assert_eq!(look(&unread, &strict, 600).verdict, Verdict::Unknown);
 }
 
+/// Nobody knows whether grain stayed hot in a gap: it is past only by what was measured.
+#[test]
+fn a_gap_in_hot_holding_air_leaves_the_grain_unknown_and_proves_no_failed_cooling() {
+    let strict = set("strict");
+    let look_at = |air: &[(i64, i32)], read: &[(i64, i32)], minutes| {
+        let mut history = kept(placed(60, PlaceKind::HotHold, 65), None, air, &strict);
+        history.events.extend(
+            read.iter()
+                .map(|(at, celsius)| event(*at, What::Read(Temperature::celsius(*celsius)))),
+        );
+        look(&history, &strict, minutes)
+    };
+    let held = [(60, 64), (600, 64)];
+    let gap = [(60, 66_000), (120, 66_000), (480, 66_000)];
+    assert_eq!(look_at(&gap[2..], &held, 600).verdict, Verdict::Good);
+    assert_eq!(look_at(&gap, &held, 180).verdict, Verdict::Good);
+    for minutes in [181, 600, 900] {
+        let found = look_at(&gap, &held, minutes);
+        assert_eq!(found.verdict, Verdict::Unknown, "{minutes}");
+        assert!(found.binding.limit.contains("between two readings"));
+    }
+    // Cooled in time after the gap it is still unknown, and too slow for either case it is past.
+    let cooled = [(60, 64), (600, 64), (700, 20), (800, 4)];
+    assert_eq!(look_at(&gap, &cooled, 900).verdict, Verdict::Unknown);
+    assert_eq!(look_at(&gap[2..], &cooled, 900).verdict, Verdict::Good);
+    let slow = [(60, 64), (600, 64), (780, 40)];
+    let found = look_at(&gap, &slow, 780);
+    assert_eq!(found.verdict, Verdict::Past);
+    assert_eq!(found.keep_until, Some(after(720)));
+    assert_eq!(look_at(&gap, &slow, 700).verdict, Verdict::Unknown);
+    // What was measured is not taken away by a gap: air that was not hot, beside it or at its ends, and cooler grain.
+    let broken = [(60, 66_000), (90, 40_000), (120, 66_000), (480, 66_000)];
+    let lone = [(60, 66_000), (120, 66_000), (480, 50_000), (840, 66_000)];
+    for air in [&broken, &lone] {
+        assert_eq!(look_at(air, &held, 600).verdict, Verdict::Past);
+    }
+    let fell = [(60, 64), (300, 40), (600, 64)];
+    assert_eq!(look_at(&gap, &fell, 600).verdict, Verdict::Past);
+}
+
 #[test]
 fn an_excursion_can_be_thought_away() {
     let strict = set("strict");
@@ -549,7 +589,7 @@ proptest! {
             let ends = plain.iter().filter(|(at, _)| *at == two[0].0 || *at == two[1].0);
             let ends: Vec<Temperature> = ends.map(|(_, reading)| *reading).collect();
             match span.shown {
-                Shown::Gap => prop_assert!(two[1].0 - two[0].0 > rules.longest_gap),
+                Shown::Gap(_) => prop_assert!(two[1].0 - two[0].0 > rules.longest_gap),
                 Shown::Last { .. } => prop_assert!(false, "the last stretch begins at the last reading"),
                 Shown::Measured { coldest, warmest, .. } => {
                     prop_assert!(two[1].0 - two[0].0 <= rules.longest_gap);

@@ -22,7 +22,8 @@ impl History {
         let (cold, frozen) = (rules.cold.limit, rules.frozen.limit);
         let gaps = self.events.iter().filter_map(|event| match event.what {
             What::Air {
-                shown: Shown::Gap, ..
+                shown: Shown::Gap(_),
+                ..
             } => Some(event.at),
             _ => None,
         });

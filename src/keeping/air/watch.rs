@@ -196,7 +196,7 @@ impl Watch {
                 ..
             } => (coldest, warmest),
             Shown::Last { shown, .. } => (shown, shown),
-            Shown::Measured { cut: true, .. } | Shown::Gap => {
+            Shown::Measured { cut: true, .. } | Shown::Gap(_) => {
                 self.gaps.extend(to.map(|to| (from, to)));
                 return;
             }

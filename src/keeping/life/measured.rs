@@ -164,24 +164,43 @@ impl Life {
         if let Some((from, why)) =
             intervals.find_map(|interval| Some((interval.from, interval.unmeasured?)))
         {
-            self.bounds.push(Bound {
-                last_good: from,
-                verdict: Verdict::Unknown,
-                binding: Binding {
-                    limit: gap_words(why, rules),
-                    source: match why {
-                        Unmeasured::Gap => format!(
-                            "rule set {}: longest gap; what nobody measured is unknown, never cold",
-                            rules.name
-                        ),
-                        Unmeasured::Cut => {
-                            "what nobody measured is unknown, never cold (judgement)".to_owned()
-                        }
-                    },
-                },
-                advice: Some(READ_IN),
-            });
+            self.add_unmeasured(from, why, rules);
         }
+    }
+
+    /// Judges the cooling. Where nobody knows whether the grain was kept hot it is unknown, and past only if it failed to cool
+    /// in any case.
+    pub(super) fn judge_cooling(
+        &mut self,
+        history: &History,
+        rules: &RuleSet,
+        start: (Instant, bool),
+    ) -> Cooling {
+        let (cooling, last_good) = cooling::judge_across_gaps(history, rules, start);
+        if let Some(last_good) = last_good {
+            self.add_unmeasured(last_good, Unmeasured::Gap, rules);
+        }
+        cooling
+    }
+
+    fn add_unmeasured(&mut self, last_good: Instant, why: Unmeasured, rules: &RuleSet) {
+        self.bounds.push(Bound {
+            last_good,
+            verdict: Verdict::Unknown,
+            binding: Binding {
+                limit: gap_words(why, rules),
+                source: match why {
+                    Unmeasured::Gap => format!(
+                        "rule set {}: longest gap; what nobody measured is unknown, never cold",
+                        rules.name
+                    ),
+                    Unmeasured::Cut => {
+                        "what nobody measured is unknown, never cold (judgement)".to_owned()
+                    }
+                },
+            },
+            advice: Some(READ_IN),
+        });
     }
 
     /// Grain that was above the limit at the last reading of its place becomes unknown once the longest allowed gap is
@@ -225,7 +244,7 @@ impl Life {
                     self.unmeasured_since = Some(last);
                 }
                 // It was measured again, and the gap is told by itself.
-                (Shown::Gap, _) => self.unmeasured_since = None,
+                (Shown::Gap(_), _) => self.unmeasured_since = None,
                 (
                     Shown::Measured {
                         warmest, measured, ..

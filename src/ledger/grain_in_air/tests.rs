@@ -283,7 +283,7 @@ fn a_gap_with_rows_left_out_and_one_of_a_hot_hold_are_unknown_from_the_first_rea
         let spans = Range::of(air, left_out, place, &rules).spans;
         spans
             .iter()
-            .find(|span| span.shown == Shown::Gap)
+            .find(|span| matches!(span.shown, Shown::Gap(_)))
             .unwrap()
             .from
     };

@@ -1,0 +1,65 @@
+//! Entries that were written by a clock that ran ahead: once they are put right by the right clock, what is true and written
+//! late is taken.
+
+use crate::env::Kitchen;
+
+/// Hot grain that came at 10:00, moved to the second fridge by a clock that stood ten years later.
+fn moved_by_a_clock_ahead() -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T10:00:00Z");
+    kitchen.ok("place add fr2 --kind fridge --temp 3C");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:00 --wet 5kg --temp 62C");
+    kitchen.at("2036-11-09T10:30:00Z");
+    kitchen.ok(&format!("move {lot} fr2"));
+    (kitchen, lot)
+}
+
+/// A word about 11:20 that is written down at 14:00.
+fn is_cooled_by_a_word(mut kitchen: Kitchen, lot: &str) {
+    kitchen.at("2026-11-09T14:00:00Z");
+    assert_eq!(kitchen.on_shelf(lot)["verdict"], "unknown");
+    kitchen.ok(&format!("probe {lot} --cooled 11:20"));
+    assert_eq!(kitchen.on_shelf(lot)["verdict"], "good");
+}
+
+#[test]
+fn an_entry_of_a_clock_that_ran_ahead_is_as_late_as_its_correction() {
+    let (mut kitchen, lot) = moved_by_a_clock_ahead();
+    let wrong = kitchen.last_entry("move");
+    kitchen.at("2026-11-09T10:40:00Z");
+    kitchen.ok(&format!(
+        "correct {wrong} --at \"2026-11-09 10:30\" --reason \"wrong clock\""
+    ));
+    is_cooled_by_a_word(kitchen, &lot);
+}
+
+#[test]
+fn an_entry_corrected_by_that_clock_and_then_by_the_right_one_makes_nothing_late() {
+    let (mut kitchen, lot) = moved_by_a_clock_ahead();
+    for (clock, right) in [
+        ("2036-11-09T10:35:00Z", "--place fridge"),
+        ("2026-11-09T10:40:00Z", "--at \"2026-11-09 10:30\""),
+    ] {
+        let wrong = kitchen.last_entry("move");
+        kitchen.at(clock);
+        kitchen.ok(&format!("correct {wrong} {right} --reason slip"));
+    }
+    kitchen.at("2026-11-09T11:30:00Z");
+    kitchen.ok(&format!("move {lot} fr2 --at 11:00"));
+    is_cooled_by_a_word(kitchen, &lot);
+}
+
+/// The strike by that clock might be one of now before the clock was set back: it is struck, and the entry struck anew.
+#[test]
+fn an_entry_that_was_struck_by_the_clock_that_ran_ahead_is_struck_anew() {
+    let (mut kitchen, lot) = moved_by_a_clock_ahead();
+    let wrong = kitchen.last_entry("move");
+    kitchen.at("2036-11-09T10:35:00Z");
+    kitchen.ok(&format!("strike {wrong} --reason slip"));
+    let strike = kitchen.entries();
+    kitchen.at("2026-11-09T10:40:00Z");
+    kitchen.ok(&format!("strike {strike} --reason \"wrong clock\""));
+    kitchen.ok(&format!("strike {wrong} --reason \"wrong clock\""));
+    kitchen.ok(&format!("move {lot} fr2 --at 10:30"));
+    is_cooled_by_a_word(kitchen, &lot);
+}
