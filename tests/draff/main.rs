@@ -41,6 +41,7 @@ mod device;
 mod discard;
 mod dough_water;
 mod drying_to_come;
+mod earlier_names;
 mod entry_numbers;
 mod examples;
 mod export_all;
