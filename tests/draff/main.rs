@@ -150,6 +150,7 @@ mod fridge_names;
 mod frozen_blocks;
 mod good_faith;
 mod histories;
+mod joined_malts;
 mod json_everywhere;
 mod kills;
 mod kills_at_calls;
