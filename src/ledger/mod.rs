@@ -62,6 +62,7 @@ mod trace;
 mod twice;
 mod upgrade;
 mod usage;
+mod uses_in_words;
 
 pub(crate) use acts::Act;
 pub use acts::Signature;
@@ -94,6 +95,7 @@ pub use tickets::TicketRecord;
 pub use trace::{Destination, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use twice::Drawn;
 pub use usage::{UsageBatch, UsageFilter, UsageKind, UsageMark, UsageRecord};
+pub use uses_in_words::UseInWords;
 
 use moisture::Remembered;
 use rusqlite::{Connection, Transaction};
