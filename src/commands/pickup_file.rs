@@ -4,7 +4,7 @@ use super::first_act::FirstAct;
 use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::desk::Refusal;
-use crate::ledger;
+use crate::ledger::BookRefusal;
 use crate::quantity::Problem;
 use crate::render;
 use crate::rows::pickup_file::Sheet;
@@ -15,27 +15,35 @@ const SHOWN: usize = 40;
 /// Pickups handed to the book at a time.
 const AT_ONCE: usize = 1024;
 
-/// A near name of a source is told with the row that it stands in, and what to type there.
+/// A near or earlier name of a source is told with the row that it stands in, and what to type there.
 fn in_its_row(error: anyhow::Error, sheet: &Sheet) -> anyhow::Error {
-    let Some(Refusal::Book(ledger::BookRefusal::NearSource { name, near, .. })) =
-        Refusal::of(&error)
-    else {
-        return error;
+    let (name, is_called, known, if_new) = match Refusal::of(&error) {
+        Some(Refusal::Book(BookRefusal::NearSource { name, near, .. })) => {
+            let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+            (
+                name,
+                format!("is new, and called almost like {}", near.join(", ")),
+                near.join(" or "),
+                "book its row in by itself with --new-source",
+            )
+        }
+        Some(Refusal::Book(BookRefusal::EarlierName { name, now })) => (
+            name,
+            format!("is not new: it was renamed or joined, and is called `{now}` now"),
+            format!("`{now}`"),
+            "write a name there that no source ever had",
+        ),
+        _ => return error,
     };
-    let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
     Problem::new(format!(
-        "`{}`{}: source `{name}` is new, and called almost like {}",
+        "`{}`{}: source `{name}` {is_called}",
         sheet.name(),
         sheet
             .line_of_source(&name)
             .map_or(String::new(), |line| format!(", line {line}")),
-        near.join(", ")
     ))
-    .hint(format!(
-        "if it is that one, write {} in that row",
-        near.join(" or ")
-    ))
-    .hint("if it is a new one, book its row in by itself with --new-source")
+    .hint(format!("if it is that one, write {known} in that row"))
+    .hint(format!("if it is a new one, {if_new}"))
     .into()
 }
 

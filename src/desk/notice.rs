@@ -78,6 +78,8 @@ pub enum Notice {
     NoLongerFreeOf(BakeCode, String, String),
     /// A source of this name is called almost like others.
     CalledAlmostLike(String, Vec<String>),
+    /// Rows of a file name a source as it was called once, and how it is called by now.
+    CalledOtherwiseNow(String, String),
     /// The same was written down before, within minutes.
     WrittenTwice {
         /// The entries that were written now.
@@ -201,11 +203,8 @@ pub enum Notice {
         /// The scale of this file.
         scale: Scale,
     },
-    /// The same readings are in the book for another place.
-    SameReadingsElsewhere {
-        /// That place.
-        place: String,
-    },
+    /// The same readings are in the book for another place, this one.
+    SameReadingsElsewhere(String),
     /// No grist in the book names what was asked for.
     NoGristNames(String),
     /// Another bake to come is of the same formula, pieces and time.

@@ -51,6 +51,11 @@ impl BakeCode {
             && check.bytes().all(|byte| byte.is_ascii_alphanumeric());
         is_code.then_some(code)
     }
+
+    /// The code that a text is, however it is written; nothing where it holds anything else.
+    pub fn meant_by(text: &str) -> Option<Self> {
+        Self::written_in(text)?.parse().ok()
+    }
 }
 
 impl fmt::Display for BakeCode {
@@ -129,7 +134,10 @@ mod tests {
             ("B-2QQ", "B-2QQ"),
         ] {
             assert_eq!(BakeCode::written_in(text).as_deref(), Some(code), "{text}");
+            assert_eq!(BakeCode::meant_by(text), code.parse().ok(), "{text}");
         }
+        assert_eq!(BakeCode::meant_by(" b1s "), Some(BakeCode::new(1)));
+        assert_eq!(BakeCode::meant_by("B-1S rolls"), None);
         for text in [
             "",
             "B",

@@ -4,12 +4,14 @@
 //! there, and a word inside a longer word counts.
 
 mod asked;
+mod told;
 
 pub use asked::{covers, refuse_mistyped, refuse_unknown};
 
 use super::Grist;
 use super::allergens::Allergens;
 use asked::{is_known, meant, names_gluten, own_words};
+use told::tells_all;
 
 /// Cereals with gluten: Regulation (EU) No 1169/2011, Annex II, point 1; spelt and khorasan wheat count as wheat there.
 pub const WITH_GLUTEN: [&str; 4] = ["wheat", "rye", "barley", "oats"];
@@ -111,8 +113,9 @@ fn cereals_and_gluten(asked: &str) -> Vec<&str> {
 }
 
 /// Whether a lot of this grist may hold a cereal, another allergen, or any cereal with gluten. An unknown grist may
-/// hold any, and so does a part that names no cereal, such as `pale malt`, or a grist whose shares leave something
-/// unsaid. What is asked for in words that are not known may be in every lot.
+/// hold any, and so does a part that names no cereal, such as `pale malt`, or joins one with what names none, such as
+/// `barley and Weizen malt`, or a grist whose shares leave something unsaid. What is asked for in words that are not
+/// known may be in every lot.
 pub fn may_hold(grist: Option<&Grist>, asked: &str) -> bool {
     let Some(grist) = grist else {
         return true;
@@ -124,11 +127,10 @@ pub fn may_hold(grist: Option<&Grist>, asked: &str) -> bool {
         || !is_known(&asked)
         || grist.parts().iter().any(|part| {
             let name = part.name.to_lowercase();
-            let mut holds = named(&name).peekable();
-            holds.peek().is_none()
+            !tells_all(&name)
                 || name.contains(&asked)
                 || Allergens::named_in(&name).has_any_of(allergens)
-                || holds.any(|held| cereals.contains(&held))
+                || named(&name).any(|held| cereals.contains(&held))
         })
 }
 
@@ -183,6 +185,8 @@ mod tests {
         // No cereal named, or not all of it told.
         assert!(may("pale malt 100%", "wheat"));
         assert!(may("barley malt 80%", "wheat"));
+        assert!(may("barley and Weizen malt 100%", "wheat"));
+        assert!(!may("pale and roasted barley 100%", "wheat"));
         assert!(!may("barley malt, oats", "wheat"));
         assert!(may("barley malt 90%, buckwheat 10%", "buckwheat"));
         // Other allergens are told by other words, and hops are no cereal.
@@ -257,6 +261,11 @@ mod tests {
             ("spelt", "wheat malt 100%", Says::MayHold),
             ("wheat", "pale malt 100%", Says::MayHold),
             ("wheat", "barley malt 90%", Says::MayHold),
+            ("wheat", "barley and Weizen malt", Says::MayHold),
+            ("barley", "barley and Weizen malt", Says::Names),
+            ("wheat", "barley + spelt-like", Says::Names),
+            ("rye", "barley + spelt-like", Says::MayHold),
+            ("rye", "barley + spelt", Says::Without),
             ("sorghum", "pale malt 100%", Says::MayHold),
             // Several cereals, and words beside one.
             ("wheat and oats", "wheat malt 100%", Says::Names),
@@ -311,6 +320,7 @@ mod tests {
             "corn 100%",
             "buckwheat 100%",
             "khorasan wheat 100%",
+            "rye + Weizen",
         ];
         for (word, under) in CEREALS {
             for asked in [&[word], under].concat() {

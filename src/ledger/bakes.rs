@@ -39,6 +39,12 @@ impl View<'_> {
             Ok(code) => code,
             Err(problem) => return Err(self.not_a_bake(problem, typed)?.into()),
         };
+        let bake = self.bake_by_code(code)?;
+        bake.ok_or_else(|| BookRefusal::NoBake(code).into())
+    }
+
+    /// The bake of a code; nothing where the book has none.
+    pub(super) fn bake_by_code(&self, code: BakeCode) -> anyhow::Result<Option<BakeRecord>> {
         let setting: Option<i64> = self
             .connection
             .prepare_cached(&format!(
@@ -46,10 +52,9 @@ impl View<'_> {
             ))?
             .query_row(params![code.number()], |row| row.get(0))
             .optional()?;
-        match setting {
-            Some(setting) => self.bake_of_setting(setting),
-            None => Err(BookRefusal::NoBake(code).into()),
-        }
+        setting
+            .map(|setting| self.bake_of_setting(setting))
+            .transpose()
     }
 
     /// Bakes; all or the open ones in the order in which they were added.

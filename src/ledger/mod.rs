@@ -62,6 +62,7 @@ mod trace;
 mod twice;
 mod upgrade;
 mod usage;
+mod uses_in_words;
 mod when_written;
 
 pub(crate) use acts::Act;
@@ -95,6 +96,7 @@ pub use tickets::TicketRecord;
 pub use trace::{Destination, How, LotNumbers, Of, Outflow, RecallFilter, Recalled, TracedLot};
 pub use twice::Drawn;
 pub use usage::{UsageBatch, UsageFilter, UsageKind, UsageMark, UsageRecord};
+pub use uses_in_words::UseInWords;
 
 use moisture::Remembered;
 use rusqlite::{Connection, Transaction};

@@ -381,13 +381,17 @@ fn list(sources: &[SourceRecord]) -> String {
 
 impl Act<'_> {
     /// Finds a source by its name, or makes it with letters of its own. A new one whose name is near to that of
-    /// another is refused, unless it is said to be new.
+    /// another is refused, unless it is said to be new; one said to be new, if another had its name.
     pub(super) fn source(&mut self, name: &str, is_new: bool) -> anyhow::Result<Source> {
         if let Some(known) = self.sources.get(name) {
             return Ok(known.clone());
         }
         let all = self.view().sources()?;
         let source = match meant(&all, name) {
+            Some((_, root)) if is_new && !text::is_same_name(&root.name, name) => {
+                let (name, now) = (name.to_owned(), root.name.clone());
+                return Err(BookRefusal::EarlierName { name, now }.into());
+            }
             Some((named, root)) => Source {
                 id: root.id,
                 named: named.id,

@@ -3,14 +3,15 @@
 use super::failure::in_entry;
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{FACTS, KnownLots};
-use super::{BakeRecord, EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
+use super::uses_in_words::BakesOfUses;
+use super::{EntryKind, LotRecord, Pieces, TreatmentRecord, View, Writers, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
 use crate::grain::cereals::{self, Says};
 use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveDate;
 use rusqlite::params;
-use std::collections::{BTreeMap, HashMap, hash_map::Entry};
+use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
 
 /// A lot and how it came to be.
@@ -247,18 +248,6 @@ impl View<'_> {
         Ok(serde_json::to_string(&found)?)
     }
 
-    /// Lots that grain was used of for something that was only named.
-    pub fn lots_used_for(&self, words: &str) -> anyhow::Result<LotNumbers> {
-        Ok(self
-            .connection
-            .prepare_cached(&format!(
-                "SELECT DISTINCT lot_id FROM entry WHERE kind IN {eaten} AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}",
-                eaten = EntryKind::list(EntryKind::is_eaten)
-            ))?
-            .query_map(params![words], |row| row.get::<_, i64>(0))?
-            .collect::<Result<_, _>>()?)
-    }
-
     /// These lots and every lot that grain of them went into.
     pub fn descendants(&self, lots: &LotNumbers) -> anyhow::Result<LotNumbers> {
         self.family(
@@ -360,21 +349,30 @@ impl View<'_> {
     pub fn outflow_numbers(&self, lots: &LotNumbers, of: Of<'_>) -> anyhow::Result<Vec<i64>> {
         let (bake, said) = match of {
             Of::All => (None, None),
-            Of::Bake(code) => (Some(code.number()), None),
+            Of::Bake(code) => (Some(code), None),
             Of::Said(words) => (None, Some(words)),
         };
+        let in_words = bake.map(|bake| self.entries_in_words(bake)).transpose()?;
         Ok(self
             .connection
             .prepare_cached(&format!(
                 "SELECT entry.id FROM json_each(?1) JOIN entry ON entry.lot_id = value
                  WHERE entry.kind IN {kinds} AND {IN_FORCE}
-                   AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2))
+                   AND (?2 IS NULL OR (kind = 'use' AND bake_id = ?2) OR entry.id IN (SELECT value FROM json_each(?4)))
                    AND (?3 IS NULL OR (kind IN {eaten} AND bake_id IS NULL AND words = ?3))
                  ORDER BY entry.at, {FIRST}",
                 kinds = EntryKind::list(EntryKind::may_leave_book),
                 eaten = EntryKind::list(EntryKind::is_eaten)
             ))?
-            .query_map(params![list(lots.as_slice()), bake, said], |row| row.get(0))?
+            .query_map(
+                params![
+                    list(lots.as_slice()),
+                    bake.map(BakeCode::number),
+                    said,
+                    in_words.map(|entries| list(&entries))
+                ],
+                |row| row.get(0),
+            )?
             .collect::<Result<_, _>>()?)
     }
 
@@ -388,7 +386,7 @@ impl View<'_> {
              WHERE entry.id = ?1",
         )?;
         let mut lots = KnownLots::default();
-        let mut bakes: HashMap<BakeCode, BakeRecord> = HashMap::new();
+        let mut bakes = BakesOfUses::default();
         let mut found = Vec::with_capacity(numbers.len());
         for number in numbers {
             let mut rows = statement.query(params![number])?;
@@ -397,20 +395,25 @@ impl View<'_> {
             };
             let of_entry = |error| in_entry(error, *number);
             let weighed = || row.get::<_, i64>(3);
+            let mut words: Option<String> = row.get(4).map_err(of_entry)?;
             let mut free_of: Option<String> = None;
             let (to, wet) = match row.get(1)? {
-                EntryKind::Use => match row.get::<_, Option<u32>>(6)?.map(BakeCode::new) {
-                    Some(code) => {
-                        let bake = match bakes.entry(code) {
-                            Entry::Occupied(known) => known.into_mut(),
-                            Entry::Vacant(new) => new.insert(self.bake(&code.to_string())?),
-                        };
-                        free_of.clone_from(&bake.setting.free_of);
-                        let pieces = bake.pieces();
-                        (Destination::Bake { code, pieces }, weighed()?)
-                    }
-                    None => (Destination::Named, weighed()?),
-                },
+                EntryKind::Use => {
+                    let code = row.get::<_, Option<u32>>(6)?.map(BakeCode::new);
+                    let to = match bakes.of_use(*self, code, words.as_deref())? {
+                        Some(bake) => {
+                            // Beside the number of a bake the words are its formula.
+                            if code.is_none() {
+                                words = Some(bake.setting.formula.name.clone());
+                            }
+                            free_of.clone_from(&bake.setting.free_of);
+                            let (code, pieces) = (bake.code, bake.pieces());
+                            Destination::Bake { code, pieces }
+                        }
+                        None => Destination::Named,
+                    };
+                    (to, weighed()?)
+                }
                 EntryKind::Discard => (
                     Destination::Discard(columns::ending(row.get(7)?)?),
                     weighed()?,
@@ -426,7 +429,7 @@ impl View<'_> {
                 wet: Milligrams::new(wet),
                 unusable: false,
                 free_of,
-                words: row.get(4).map_err(of_entry)?,
+                words,
                 writers: self.writers(row.get(5).map_err(of_entry)?, row.get(11)?)?,
             };
             // What came out is less than grain and added water together: both are shown.

@@ -84,6 +84,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             shell_word(name),
             shell_word(&near[0])
         ),
+        Notice::CalledOtherwiseNow(name, now) => {
+            format!("source `{name}` is called `{now}` now: its rows were booked under that name")
+        }
         Notice::BakeStruck(bake) => format!(
             "to write the bake down again with what is right: `{}`",
             bake::done_command(bake, zone)
@@ -196,7 +199,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             place,
             scale,
         } => other_scale::words(*entry, place, *scale),
-        Notice::SameReadingsElsewhere { place } => format!(
+        Notice::SameReadingsElsewhere(place) => format!(
             "the same readings are in the book for {place}: strike one of the two files if its place is wrong"
         ),
         Notice::NoGristNames(word) => format!(

@@ -107,6 +107,14 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "If more is there than the book says, count it",
             format!("/lot/{lot}/count"),
         ),
+        Remedy::NameOldSource(names) => Some((
+            format!("If it is that one, type its name: {}", names.join(" or ")),
+            None,
+        )),
+        Remedy::GiveNewName => Some((
+            "If it is a new one, give it a name that no brewery ever had".to_owned(),
+            None,
+        )),
         Remedy::MergeSources { name, into } => linked(
             &format!("If {name} and {into} are one: make them one"),
             "/book/sources/merge".to_owned(),

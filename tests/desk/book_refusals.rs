@@ -68,6 +68,10 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
             near: vec!["Tarn Fell".to_owned()],
             renamed: Some("Alder Lane".to_owned()),
         },
+        BookRefusal::EarlierName {
+            name: "Tarn Fel".to_owned(),
+            now: "Tarn Fell".to_owned(),
+        },
         BookRefusal::SourceTaken {
             name: "Tarn Fel".to_owned(),
             taken: "Tarn Fell".to_owned(),

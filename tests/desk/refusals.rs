@@ -797,9 +797,7 @@ fn notices() -> Vec<Notice> {
             place: "fridge".to_owned(),
             scale: Scale::Fahrenheit,
         },
-        Notice::SameReadingsElsewhere {
-            place: "fridge".to_owned(),
-        },
+        Notice::SameReadingsElsewhere("fridge".to_owned()),
         Notice::ReadTwice {
             rows: 3,
             entries: vec![7, 9],
@@ -811,6 +809,7 @@ fn notices() -> Vec<Notice> {
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4310, WarmTime::Logged),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, WarmTime::Past(9)),
         Notice::CalledAlmostLike("Tarn Fel".to_owned(), vec!["Tarn Fell".to_owned()]),
+        Notice::CalledOtherwiseNow("Tarn Fel".to_owned(), "Tarn Fell".to_owned()),
         Notice::UnusableByNow {
             lot,
             verdict: Verdict::Past,

@@ -76,3 +76,28 @@ fn a_new_name_that_is_almost_that_of_another_brewery_leads_to_making_them_one() 
     let [source, name] = typed;
     phone.book(path, &[source, name, ("new_source", "1")]);
 }
+
+#[test]
+fn a_new_brewery_by_the_earlier_name_of_another_says_how_that_one_is_called() {
+    let house = House::new();
+    house.draff("pickup --source \"Tarn Fell\" --brewed 2026-11-20 --mash-out 07:30 --wet 3kg");
+    house.draff("source rename \"Tarn Fell\" --to \"Beck Mill\"");
+    let phone = house.paired("Ada");
+    let refused = phone.fill(
+        "/grain-in/from",
+        &[
+            ("source", "Tarn Fell"),
+            ("new_source", "1"),
+            ("mash_out_time", "07:30"),
+            ("wet", "3"),
+        ],
+    );
+    assert_ne!(refused.status, StatusCode::SEE_OTHER);
+    for said in [
+        "is called `Beck Mill` now",
+        "If it is that one, type its name: Beck Mill",
+        "If it is a new one, give it a name that no brewery ever had",
+    ] {
+        assert!(refused.body.contains(said), "{said}: {}", refused.body);
+    }
+}

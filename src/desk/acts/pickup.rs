@@ -5,8 +5,9 @@ use crate::desk::facts::FactFinder;
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice};
 use crate::ledger::{LotRecord, NewPickup, View};
-use crate::quantity::Milligrams;
+use crate::quantity::{Milligrams, text};
 use crate::report::{Caution, LotAnswer};
+use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 /// Takes some of the pickups of a file; an error of it ends the file.
@@ -65,12 +66,17 @@ impl Desk {
         shown: usize,
         feed: impl FnOnce(&mut TakePickups<'_>) -> anyhow::Result<()>,
     ) -> anyhow::Result<Answer<BookedIn>> {
-        let ((number, records, known), _) = self.act(Compare::Nothing, |act| {
+        let ((number, records, known, renamed), _) = self.act(Compare::Nothing, |act| {
             let before = act.view().last_entry()?;
-            let (mut number, mut records) = (0, Vec::new());
+            let (mut number, mut records, mut renamed) = (0, Vec::new(), BTreeMap::new());
             feed(&mut |pickups| {
                 let lots = act.pickups(pickups)?;
                 number += lots.len();
+                for (new, lot) in pickups.iter().zip(&lots) {
+                    if !text::is_same_name(new.source, &lot.source) {
+                        renamed.insert(new.source.to_owned(), lot.source.clone());
+                    }
+                }
                 if number <= shown {
                     records.extend(lots);
                 } else {
@@ -79,7 +85,7 @@ impl Desk {
                 Ok(())
             })?;
             let known = act.view().known_pickups(before, number)?;
-            Ok((number, records, known))
+            Ok((number, records, known, renamed))
         })?;
         let view = self.view();
         let _still = view.hold_still()?;
@@ -105,7 +111,12 @@ impl Desk {
         });
         Ok(Answer::new(answer, Vec::new())
             .with_cautions(cautions)
-            .with_notices(twice))
+            .with_notices(twice)
+            .with_notices(
+                renamed
+                    .into_iter()
+                    .map(|(name, now)| Notice::CalledOtherwiseNow(name, now)),
+            ))
     }
 }
 

@@ -98,7 +98,7 @@ impl Desk {
                 });
             }
             let twice = act.view().same_readings_elsewhere()?;
-            doubtful.extend(twice.map(|place| Notice::SameReadingsElsewhere { place }));
+            doubtful.extend(twice.map(Notice::SameReadingsElsewhere));
             Ok((answer, gone_out.marks_of_past_kept(act.view())?, doubtful))
         };
         let ((answer, marks, doubtful), lacking) = self.act_on_every_lot(

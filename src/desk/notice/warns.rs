@@ -35,7 +35,7 @@ impl Notice {
             | Self::NoGristNames(_)
             | Self::FreezerNotFrozen { .. }
             | Self::OtherScale { .. }
-            | Self::SameReadingsElsewhere { .. }
+            | Self::SameReadingsElsewhere(_)
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
             | Self::PromisedGrainGone { .. }
@@ -56,6 +56,7 @@ impl Notice {
             | Self::WentAlong(_)
             | Self::LaterCountStands(_)
             | Self::CalledAlmostLike(..)
+            | Self::CalledOtherwiseNow(..)
             | Self::NotFreeOf(..)
             | Self::NoLongerFreeOf(..)
             | Self::WarmSince(..)

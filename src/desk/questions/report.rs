@@ -225,8 +225,16 @@ impl<'a> LotFinder<'a> {
 
     fn bakes(&mut self, period: Period) -> anyhow::Result<Vec<EndedBake>> {
         let plans = self.view.plans_for(period)?;
+        let in_words = self.view.uses_in_words()?;
         let mut bakes = Vec::new();
-        for bake in self.view.bakes_ended(period)? {
+        for mut bake in self.view.bakes_ended(period)? {
+            let code = bake.code;
+            if let Some(BakeEnd::Done(result)) = &mut bake.end {
+                let more = in_words.iter().filter(|one| one.bake == code);
+                result
+                    .draws
+                    .extend(more.map(|one| (one.lot.clone(), one.wet)));
+            }
             bakes.push(self.bake(bake, &plans)?);
         }
         bakes.sort_by_key(|bake| (bake.at, bake.code));

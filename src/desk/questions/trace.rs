@@ -6,8 +6,8 @@ use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{LotCode, LotCodeProblem, cereals};
 use crate::ledger::{
-    AsOf, BakeEnd, EntryRecord, LogFilter, LotNumbers, LotRecord, Of, Outflow, RecallFilter,
-    TracedLot, View,
+    AsOf, BakeEnd, Destination, EntryRecord, LogFilter, LotNumbers, LotRecord, Of, Outflow,
+    RecallFilter, TracedLot, View,
 };
 use crate::quantity::{Instant, Milligrams};
 use crate::report::Caution;
@@ -40,6 +40,8 @@ pub struct Trace<'a> {
     /// In the order in which they were brewed.
     grist_unknown: Vec<i64>,
     outflows: Vec<i64>,
+    /// Bakes of which some grain is booked by their code in words alone, at whatever moment.
+    in_words: Vec<BakeCode>,
     /// Of every lot on hand, by its number.
     held: BTreeMap<i64, (Milligrams, String)>,
 }
@@ -194,11 +196,16 @@ impl Trace<'_> {
             waiting.extend(more);
             // A bake takes its grain at one moment, so what was taken at the last one may go on.
             let last = waiting.last().map(|out| out.at);
-            let whole = waiting.partition_point(|out| Some(out.at) < last);
-            let rest = waiting.split_off(whole);
-            let whole = std::mem::replace(&mut waiting, rest);
+            let is_whole = |out: &Outflow| Some(out.at) < last && !self.has_uses_in_words(out);
+            let (whole, rest): (Vec<_>, Vec<_>) = waiting.drain(..).partition(is_whole);
+            waiting = rest;
             Ok(Some(self.bakes_of(&whole)))
         })
+    }
+
+    /// Whether its bake may take grain at other moments too.
+    fn has_uses_in_words(&self, out: &Outflow) -> bool {
+        matches!(out.to, Destination::Bake { code, .. } if self.in_words.contains(&code))
     }
 
     fn bakes_of(&self, outflows: &[Outflow]) -> Vec<TracedBake> {
@@ -217,13 +224,17 @@ type Asked<'a> = (View<'a>, Instant);
 /// Traces a lot both ways, or a bake, what was typed for a use or to whom grain was given back.
 fn about_one<'a>(asked_at: Asked<'a>, about: &str) -> anyhow::Result<Trace<'a>> {
     let (view, _) = asked_at;
-    if BakeCode::looks_like(about) {
-        let bake = view.bake(about)?;
-        let draws = match &bake.end {
-            Some(BakeEnd::Done(result)) => &result.draws,
-            _ => return Err(Refusal::BakeNotDone(bake.code).into()),
-        };
-        let lots = draws.iter().map(|(lot, _)| lot).collect();
+    let bake = if BakeCode::looks_like(about) {
+        Some(view.bake(about)?)
+    } else {
+        view.bake_in_words(about)?
+    };
+    if let Some(bake) = bake {
+        let lots = view.lots_in_bake(&bake)?;
+        let is_done = matches!(bake.end, Some(BakeEnd::Done(_)));
+        if !is_done && lots.as_slice().is_empty() {
+            return Err(Refusal::BakeNotDone(bake.code).into());
+        }
         let words = format!(
             "back from bake {}, {}",
             bake.code, bake.setting.formula.name
@@ -374,6 +385,7 @@ fn trace<'a>(
         may_hold: LotNumbers::default(),
         grist_unknown: Vec::new(),
         outflows: view.outflow_numbers(&lots, of)?,
+        in_words: view.uses_in_words()?.iter().map(|one| one.bake).collect(),
         held: view.held_by_number()?,
         kin: lots.clone(),
         now,

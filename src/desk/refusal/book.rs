@@ -70,6 +70,12 @@ pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
             };
             merges.chain([rename]).collect()
         }
+        BookRefusal::EarlierName { now, .. } => {
+            vec![
+                Remedy::NameOldSource(vec![now.clone()]),
+                Remedy::GiveNewName,
+            ]
+        }
         BookRefusal::SourceTaken { name, taken } => vec![Remedy::MergeSources {
             name: name.clone(),
             into: taken.clone(),

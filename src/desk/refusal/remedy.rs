@@ -204,6 +204,8 @@ pub enum Remedy {
     NameOldSource(Vec<String>),
     /// Say that it is a new source.
     SayNewSource(String),
+    /// Give a new source a name that none ever had.
+    GiveNewName,
     /// Call a source otherwise, though another one is called almost so.
     RenameToNear {
         /// The source.

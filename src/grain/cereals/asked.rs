@@ -113,7 +113,7 @@ fn nearest(asked: &str) -> Vec<&'static str> {
 }
 
 /// The words of a text.
-fn words(text: &str) -> impl Iterator<Item = &str> {
+pub(super) fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| !c.is_alphanumeric())
         .filter(|word| !word.is_empty())
 }

@@ -154,6 +154,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             "if it is a new one: --source {} --new-source",
             shell_word(name)
         ),
+        Remedy::GiveNewName => {
+            "if it is a new one, give it a name that no source ever had: --source NAME --new-source"
+                .to_owned()
+        }
         Remedy::RenameToNear { source, name } => format!(
             "if it is another one: draff source rename {} --to {} --new-source",
             shell_word(source),

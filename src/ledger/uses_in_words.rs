@@ -1,0 +1,110 @@
+//! Uses whose bake the book holds as a text. Earlier versions took the code of a bake for the name of anything.
+
+use super::in_force::IN_FORCE;
+use super::{BakeEnd, BakeRecord, EntryKind, LotNumbers, LotRecord, View};
+use crate::dough::bake_code::BakeCode;
+use crate::quantity::Milligrams;
+use rusqlite::params;
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+/// Grain that was used for a bake of the book whose code stands in the words of the entry alone.
+#[derive(Debug, Clone)]
+pub struct UseInWords {
+    pub(super) entry: i64,
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot.
+    pub lot: LotRecord,
+    /// How much.
+    pub wet: Milligrams,
+}
+
+/// The bakes of the book into which grain went, each read once.
+#[derive(Default)]
+pub(super) struct BakesOfUses(HashMap<BakeCode, Option<BakeRecord>>);
+
+impl BakesOfUses {
+    /// The bake of a use, by its number or else by its words; nothing where these are no code of the book.
+    pub(super) fn of_use(
+        &mut self,
+        view: View<'_>,
+        bake: Option<BakeCode>,
+        words: Option<&str>,
+    ) -> anyhow::Result<Option<&BakeRecord>> {
+        let Some(code) = bake.or_else(|| words.and_then(BakeCode::meant_by)) else {
+            return Ok(None);
+        };
+        let bake = match self.0.entry(code) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => new.insert(view.bake_by_code(code)?),
+        };
+        Ok(bake.as_ref())
+    }
+}
+
+impl View<'_> {
+    /// The bake of the book whose code a text is, and nothing else.
+    pub fn bake_in_words(&self, text: &str) -> anyhow::Result<Option<BakeRecord>> {
+        match BakeCode::meant_by(text) {
+            Some(code) => self.bake_by_code(code),
+            None => Ok(None),
+        }
+    }
+
+    /// Every use whose words are the code of a bake of the book, and that has no other word of that bake.
+    pub fn uses_in_words(&self) -> anyhow::Result<Vec<UseInWords>> {
+        // The kinds of the index on times, so that it is used.
+        let leaves = EntryKind::list(EntryKind::may_leave_book);
+        let mut statement = self.connection.prepare_cached(&format!(
+            "SELECT id, lot_id, wet_mg, words FROM entry
+             WHERE kind IN {leaves} AND kind = 'use' AND bake_id IS NULL AND {IN_FORCE} ORDER BY id"
+        ))?;
+        let mut rows = statement.query([])?;
+        let mut bakes = BakesOfUses::default();
+        let mut found = Vec::new();
+        while let Some(row) = rows.next()? {
+            let words: Option<String> = row.get(3)?;
+            if let Some(bake) = bakes.of_use(*self, None, words.as_deref())? {
+                found.push(UseInWords {
+                    entry: row.get(0)?,
+                    bake: bake.code,
+                    lot: self.lot_by_id(row.get(1)?)?,
+                    wet: Milligrams::new(row.get(2)?),
+                });
+            }
+        }
+        Ok(found)
+    }
+
+    /// The entries among them that are of one bake.
+    pub(super) fn entries_in_words(&self, bake: BakeCode) -> anyhow::Result<Vec<i64>> {
+        let mut uses = self.uses_in_words()?;
+        uses.retain(|one| one.bake == bake);
+        Ok(uses.into_iter().map(|one| one.entry).collect())
+    }
+
+    /// Lots whose grain a bake took, by its result or by a use that has its code in words.
+    pub fn lots_in_bake(&self, bake: &BakeRecord) -> anyhow::Result<LotNumbers> {
+        let mut lots: Vec<i64> = Vec::new();
+        if let Some(BakeEnd::Done(result)) = &bake.end {
+            lots.extend(result.draws.iter().map(|(lot, _)| lot.id));
+        }
+        let uses = self.uses_in_words()?;
+        let of_bake = uses.iter().filter(|one| one.bake == bake.code);
+        lots.extend(of_bake.map(|one| one.lot.id));
+        Ok(lots.into_iter().collect())
+    }
+
+    /// Lots that grain was used of for something that was only named.
+    pub fn lots_used_for(&self, words: &str) -> anyhow::Result<LotNumbers> {
+        Ok(self
+            .connection
+            .prepare_cached(&format!(
+                "SELECT DISTINCT lot_id FROM entry WHERE kind IN {eaten} AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}",
+                eaten = EntryKind::list(EntryKind::is_eaten)
+            ))?
+            .query_map(params![words], |row| row.get::<_, i64>(0))?
+            .collect::<Result<_, _>>()?)
+    }
+}
