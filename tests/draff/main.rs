@@ -149,6 +149,7 @@ mod fridge_names;
 mod frozen_blocks;
 mod good_faith;
 mod histories;
+mod jobs_told_alike;
 mod json_everywhere;
 mod kills;
 mod kills_at_calls;

@@ -1,6 +1,6 @@
 //! What is due: from the keeping clock, the accepted plan, the bakes and the samples that are drying.
 
-mod grain_jobs;
+pub(super) mod grain_jobs;
 mod grain_places;
 mod known;
 mod of_bakes;
@@ -48,12 +48,8 @@ impl Desk {
         let mut has_bakes = false;
         let mut to_thaw = Vec::new();
         if let Some(plan) = &accepted {
-            due.extend(grain_jobs::of_plan(
-                view,
-                plan,
-                &shelf.answer,
-                (now, until),
-            )?);
+            let open = grain_jobs::of_plan(view, plan, &shelf.answer, (now, until))?;
+            due.extend(open.into_iter().map(|job| job.due));
             leave_to_the_plan(&mut due, &shelf.answer);
         }
         let work = view.house()?.work;
@@ -115,10 +111,11 @@ pub(super) fn to_preserve(
         return Ok(Vec::new());
     };
     let mut found: Vec<ToPreserve> = Vec::new();
-    let mut jobs = grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))?;
-    if jobs.is_empty() {
+    let open = grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))?;
+    if open.is_empty() {
         return Ok(found);
     }
+    let mut jobs: Vec<Due> = open.into_iter().map(|job| job.due).collect();
     // What comes out of a freezer makes room in it.
     let (work, zone) = (view.house()?.work, &view.about().zone);
     let mut to_thaw = Vec::new();
