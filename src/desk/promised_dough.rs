@@ -1,24 +1,25 @@
 //! The lots of a bake: those that the accepted plan promised to it, with the masses that it promised, or else those
 //! that it names, or else the first to expire of what is promised to no other bake.
 
+mod earlier_bakes;
+
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
 use super::still_to_do::{self, Planned};
 use super::unshown::{Judged, Unshown};
-use super::{Notice, Refusal, plan_facts, promises, thawing};
+use super::{Notice, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::{Form, LotCode};
-use crate::ledger::{View, Which};
+use crate::ledger::View;
 use crate::planning::problem::WaterRoom;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{LostGrain, PromisedGrain};
 use crate::report::sheet::StillTo;
-use chrono::Duration;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use uom::si::f64::Mass;
 
@@ -45,8 +46,11 @@ pub fn find<'a>(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others) = promised(view, bake, (at, unshown))?;
-    let (mut notice, mut out_before) = (None, Vec::new());
+    let (mine, others, named_lost) = promised(view, bake, (at, unshown))?;
+    let (mut notice, mut out_before) = (None, thawing::once_out(view, &named_lost, at)?);
+    if !named_lost.is_empty() {
+        notice = Some(Notice::PromisedGrainLost(named_lost));
+    }
     if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
         match held.hindrance {
             None => {
@@ -70,7 +74,7 @@ pub fn find<'a>(
             Some(Hindrance::OtherLotsNamed) => {}
             Some(why) => {
                 if matches!(why, Hindrance::OutBefore(..)) {
-                    out_before = held.answers;
+                    out_before = held.answers.into_iter().map(|(lot, _)| lot).collect();
                 }
                 notice = Some(Notice::PromisedGrainNotTaken {
                     bake: code,
@@ -99,7 +103,7 @@ pub fn find<'a>(
         *sum = Milligrams::new(sum.get() + there);
     }
     let promised_to: Vec<BakeCode> = others.iter().map(|one| one.bake).collect();
-    let left_to = take_of_earlier_bakes(view, bake, (at, unshown), &promised_to, &mut taken)?;
+    let left_to = earlier_bakes::take_of(view, bake, (at, unshown), &promised_to, &mut taken)?;
     let lots = dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?;
     Ok(Found {
         dough: lots.as_far_as_they_go(dough),
@@ -108,56 +112,6 @@ pub fn find<'a>(
         still_to: HashMap::new(),
         left_to,
     })
-}
-
-/// A bake that should have been mixed longer ago was hardly baked: our choice.
-const STILL_TO_BE_WRITTEN_DOWN: Duration = Duration::hours(24);
-
-/// Adds what bakes that are mixed before this one take by their sheets, so that no grain stands on two sheets; gives
-/// those bakes. What is promised to a bake is in `taken` already.
-fn take_of_earlier_bakes(
-    view: View<'_>,
-    bake: &BakeAnswer,
-    (at, unshown): (Instant, Unshown),
-    promised_to: &[BakeCode],
-    taken: &mut BTreeMap<LotCode, Milligrams>,
-) -> anyhow::Result<Vec<BakeCode>> {
-    let order = |bake: &BakeAnswer| (bake.needs.timetable.mix_at, bake.bake.code);
-    let mut earlier = Vec::new();
-    for record in view.bakes(Which::Open)? {
-        let other = BakeAnswer::of(record)?;
-        if order(&other) < order(bake)
-            && other.needs.timetable.mix_at > at - STILL_TO_BE_WRITTEN_DOWN
-            && !promised_to.contains(&other.bake.code)
-        {
-            earlier.push(other);
-        }
-    }
-    earlier.sort_by_key(order);
-    let mut left_to = Vec::new();
-    for other in earlier {
-        let (setting, at) = (&other.bake.setting, other.needs.grain_at().min(at));
-        let dough = Dough::of(setting, &other.needs.formula);
-        let lots = if setting.lots.is_empty() {
-            dough_lots::first_expired(view, dough, Wishes::of(setting), at, taken)?
-        } else {
-            // Named lots that may not be used are told on that bake's own sheet.
-            match dough_lots::of_bake(view, setting, dough, (at, unshown)) {
-                Ok(lots) => lots,
-                Err(error) if Refusal::of(&error).is_some() => continue,
-                Err(error) => return Err(error),
-            }
-        };
-        let draws = lots.whole_grams();
-        if !draws.is_empty() {
-            left_to.push(other.bake.code);
-        }
-        for (lot, wet) in draws {
-            let sum = taken.entry(lot.code).or_default();
-            *sum = Milligrams::new(sum.get() + wet.get());
-        }
-    }
-    Ok(left_to)
 }
 
 /// What a bake loses by a change of it: it was to take what the accepted plan promised to it and no longer does.
@@ -188,28 +142,31 @@ pub fn hindrance_of(
     let at = bake.needs.grain_at().max(now);
     let dough = Dough::of(&bake.bake.setting, &bake.needs.formula);
     let judged = (at, Unshown::CountedOn(now));
-    let (mine, _) = promised(view, bake, judged)?;
+    let (mine, ..) = promised(view, bake, judged)?;
     let held = Held::of(view, bake, &mine, dough, judged)?;
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
 }
 
-/// What is promised to this bake, and to all others.
+/// What is promised to this bake, and to all others, and what this one loses of blocks that it names.
 fn promised(
     view: View<'_>,
     bake: &BakeAnswer,
     (at, unshown): (Instant, Unshown),
-) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
+) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>, Vec<LostGrain>)> {
     let now = match unshown {
         Unshown::AsKnown => at,
         Unshown::CountedOn(now) => now,
     };
-    let mut promised = promises::at(view, at, now)?;
+    let mut found = promises::at(view, at, now)?;
     if matches!(unshown, Unshown::AsKnown) {
         // What is weighed out now came out for this bake.
-        promised.iter_mut().for_each(|one| one.out_before = None);
+        found.grain.iter_mut().for_each(|one| one.out_before = None);
+        found.named_lost.clear();
     }
-    let of_bake = promised.into_iter();
-    Ok(of_bake.partition(|one| one.bake == bake.bake.code))
+    let code = bake.bake.code;
+    found.named_lost.retain(|one| one.bake == code);
+    let (mine, others) = found.grain.into_iter().partition(|one| one.bake == code);
+    Ok((mine, others, found.named_lost))
 }
 
 /// Grain that was promised to a bake, as it is at a moment.

@@ -20,6 +20,7 @@ mod batch;
 mod beyond_help;
 mod blends;
 mod blocks_of_moved_bakes;
+mod blocks_of_named_lots;
 mod calendar_in_force;
 mod cautions;
 mod check;

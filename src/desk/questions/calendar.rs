@@ -1,6 +1,7 @@
 //! Bakes and tasks of the accepted plan, for a calendar.
 
 use super::today::grain_jobs::{self, OpenJob};
+use super::today::taken_out;
 use crate::desk::{Answer, Desk, Refusal, fit_places, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -69,14 +70,16 @@ fn tasks(
     only: Option<BakeCode>,
     shelf: &ShelfAnswer,
 ) -> anyhow::Result<Vec<CalendarTask>> {
-    let mut found: Vec<(String, Instant, ToCome)> = Vec::new();
-    let (mut jobs, mut in_force) = (BTreeMap::new(), None);
-    if let Some(plan) = view.accepted_plan()? {
-        jobs = to_come(view, &plan, shelf)?;
-        in_force = Some(plan.entry);
-        for one in jobs.remove(&None).unwrap_or_default() {
-            found.push((id(one.work, one.lot, one.bake), plan.accepted_at, one));
-        }
+    let plan = view.accepted_plan()?;
+    let in_force = plan.as_ref().map(|plan| plan.entry);
+    let mut jobs = to_come(view, plan.as_ref(), shelf)?;
+    let mut found: Vec<(String, Option<Instant>, ToCome)> = Vec::new();
+    for one in jobs.remove(&None).unwrap_or_default() {
+        let mut promised = shelf.promised.iter();
+        let is_planned = promised.any(|it| it.lot == Some(one.lot) && one.is_for(it.bake));
+        let plan = plan.as_ref().filter(|_| is_planned);
+        let accepted_at = plan.map(|plan| plan.accepted_at);
+        found.push((id(one.work, one.lot, one.bake), accepted_at, one));
     }
     let mut positions: BTreeMap<i64, usize> = BTreeMap::new();
     let mut times: BTreeMap<(i64, String), u32> = BTreeMap::new();
@@ -105,7 +108,7 @@ fn tasks(
                 0 => id.clone(),
                 _ => format!("{id}-{}", one.lot),
             };
-            found.push((id, accepted_at, one));
+            found.push((id, Some(accepted_at), one));
         }
     }
     let sequence = view.last_entry()?;
@@ -166,7 +169,11 @@ impl ToCome {
         self.bake == Some(bake) || takes.any(|(one, _)| *one == bake)
     }
 
-    fn into_task(self, id: String, (accepted_at, sequence): (Instant, i64)) -> CalendarTask {
+    fn into_task(
+        self,
+        id: String,
+        (accepted_at, sequence): (Option<Instant>, i64),
+    ) -> CalendarTask {
         let moved = self.block.as_ref().map_or(self.wet, |block| block.all);
         let is_dropped = self.bags.is_empty();
         let bags = self.bags.into_iter();
@@ -198,13 +205,20 @@ struct ToDeal {
 }
 
 /// What of each job of a plan is to come, with places that are fit now: what `today` asks for. Without a position in the plan stand
-/// the blocks that come out for bakes and that the plan did not mean to freeze.
+/// the blocks that come out for bakes and that the plan did not mean to thaw.
 fn to_come(
     view: View<'_>,
-    plan: &AcceptedPlan,
+    plan: Option<&AcceptedPlan>,
     shelf: &ShelfAnswer,
 ) -> anyhow::Result<BTreeMap<Option<usize>, Vec<ToCome>>> {
-    let open = grain_jobs::of_plan(view, plan, shelf, (shelf.as_of, Instant::MAX_UTC))?;
+    let (open, tasks) = match plan {
+        Some(plan) => {
+            let until = Instant::MAX_UTC;
+            let open = grain_jobs::of_plan(view, plan, shelf, (shelf.as_of, until))?;
+            (open, plan.tasks.as_slice())
+        }
+        None => (Vec::new(), Default::default()),
+    };
     let mut jobs = Vec::new();
     for one in &open {
         let DueTask::Grain {
@@ -224,7 +238,7 @@ fn to_come(
             block: None,
         }));
     }
-    jobs.extend(thawed(view, plan, shelf, &open)?);
+    jobs.extend(thawed(view, tasks, shelf, &open)?);
     let to_deal: Vec<Job<LotCode>> = jobs.iter().map(|one| one.job).collect();
     let dealt = fit_places::deal(view, &to_deal, shelf.as_of)?;
     let mut found: BTreeMap<Option<usize>, Vec<ToCome>> = BTreeMap::new();
@@ -254,11 +268,11 @@ fn to_come(
     Ok(found)
 }
 
-/// The blocks that come out of a freezer for bakes of a plan, each once, and what comes out of grain that is still to be frozen.
-/// What is thawed comes out for its bake as that is by now.
+/// The blocks that come out of a freezer for bakes, each once, and what comes out of grain that a plan with these tasks has still to
+/// freeze. What is thawed comes out for its bake as that is by now.
 fn thawed(
     view: View<'_>,
-    plan: &AcceptedPlan,
+    planned: &[PlanTask],
     shelf: &ShelfAnswer,
     open: &[OpenJob],
 ) -> anyhow::Result<Vec<ToDeal>> {
@@ -269,11 +283,11 @@ fn thawed(
         let bake = BakeAnswer::of(record)?;
         weighed_out.insert(bake.bake.code, bake.needs.grain_at());
         if !bake.is_overdue(now) {
-            to_thaw.extend(thawing::of_bake(&bake, &shelf.promised, &shelf.lots, house));
+            to_thaw.extend(taken_out::for_bake(view, &bake, shelf, house)?);
         }
     }
     let tasks = || {
-        let tasks = plan.tasks.iter().enumerate();
+        let tasks = planned.iter().enumerate();
         tasks.filter(|(_, task)| task.work == Work::Thaw)
     };
     let mut found: Vec<ToDeal> = Vec::new();
@@ -283,10 +297,6 @@ fn thawed(
         let promised = shelf.promised.iter();
         let promised = promised.filter(|one| one.lot == Some(lot) && takes_of_it(one.bake));
         let promised: Vec<&PromisedGrain> = promised.collect();
-        // What a bake takes without a plan is told by `today` alone.
-        if promised.is_empty() {
-            continue;
-        }
         let mut tasks = tasks().filter(|(_, task)| {
             let mut promised = promised.iter();
             promised.any(|one| one.named == task.lot.code && Some(one.bake) == task.bake)
@@ -333,7 +343,7 @@ fn thawed(
             else {
                 continue;
             };
-            let is_its = bake == task.bake && plan.tasks[one.task].lot.code == task.lot.code;
+            let is_its = bake == task.bake && planned[one.task].lot.code == task.lot.code;
             let wet = Milligrams::new(left.min(wet.get()));
             if !is_its || wet == Milligrams::ZERO {
                 continue;

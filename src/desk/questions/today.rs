@@ -4,7 +4,7 @@ pub(super) mod grain_jobs;
 mod grain_places;
 mod known;
 mod of_bakes;
-mod taken_out;
+pub(super) mod taken_out;
 
 use crate::desk::{Answer, Desk, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
@@ -58,13 +58,8 @@ impl Desk {
             let mut not_thawed = Vec::new();
             if !answer.is_overdue(now) {
                 has_bakes = true;
-                let (shelf, house) = (&shelf.answer, (&work, self.zone()));
-                let mut thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, house);
-                let mut places = shelf.lots.iter().map(|lot| lot.place.as_ref());
-                if places.any(thawing::lies_in_freezer) {
-                    let of_sheet = thawing::of_sheet(view, &answer, &shelf.promised, now, house)?;
-                    thawed.extend(of_sheet);
-                }
+                let house = (&work, self.zone());
+                let thawed = taken_out::for_bake(view, &answer, &shelf.answer, house)?;
                 let too_late = thawed.iter().filter(|one| now > one.latest);
                 not_thawed.extend(too_late.map(|one| one.lot));
                 to_thaw.extend(thawed);
@@ -121,7 +116,8 @@ pub(super) fn to_preserve(
     let mut to_thaw = Vec::new();
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
-        let thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, zone));
+        let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
+        let thawed = thawing::of_bake(&answer, promised, &shelf.lots, (&work, zone));
         to_thaw.extend(thawed);
     }
     jobs.extend(taken_out::due(to_thaw, (&shelf.lots, zone), now));
