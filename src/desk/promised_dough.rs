@@ -6,9 +6,10 @@ mod earlier_bakes;
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::facts::FactFinder;
 use super::notice::Hindrance;
+use super::promises::{self, Named};
 use super::still_to_do::{self, Planned};
 use super::unshown::{Judged, Unshown};
-use super::{Notice, plan_facts, promises, thawing};
+use super::{Notice, plan_facts, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::{Form, LotCode};
@@ -46,10 +47,10 @@ pub fn find<'a>(
     (at, unshown): (Instant, Unshown),
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
-    let (mine, others, named_lost) = promised(view, bake, (at, unshown))?;
-    let (mut notice, mut out_before) = (None, thawing::once_out(view, &named_lost, at)?);
-    if !named_lost.is_empty() {
-        notice = Some(Notice::PromisedGrainLost(named_lost));
+    let (mine, others, blocks) = promised(view, bake, (at, unshown))?;
+    let (mut notice, mut out_before) = (None, thawing::once_out(view, &blocks.lost, at)?);
+    if !blocks.lost.is_empty() {
+        notice = Some(Notice::PromisedGrainLost(blocks.lost));
     }
     if let Some(held) = Held::of(view, bake, &mine, dough, (at, unshown))? {
         match held.hindrance {
@@ -102,6 +103,7 @@ pub fn find<'a>(
         let sum = taken.entry(one.code()).or_default();
         *sum = Milligrams::new(sum.get() + there);
     }
+    earlier_bakes::leave_blocks(view, (at, unshown), &blocks.of_others, &mut taken)?;
     let promised_to: Vec<BakeCode> = others.iter().map(|one| one.bake).collect();
     let left_to = earlier_bakes::take_of(view, bake, (at, unshown), &promised_to, &mut taken)?;
     let lots = dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?;
@@ -147,12 +149,20 @@ pub fn hindrance_of(
     Ok(held.map(|held| (held.accepted_at, held.hindrance)))
 }
 
-/// What is promised to this bake, and to all others, and what this one loses of blocks that it names.
+/// Frozen blocks that bakes name without a promise.
+struct NamedBlocks {
+    /// What this bake loses of those that it names, as they come out before for another.
+    lost: Vec<LostGrain>,
+    /// Those that others name.
+    of_others: Vec<Named>,
+}
+
+/// What is promised to this bake, and to all others, and the blocks that they name without a promise.
 fn promised(
     view: View<'_>,
     bake: &BakeAnswer,
     (at, unshown): (Instant, Unshown),
-) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>, Vec<LostGrain>)> {
+) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>, NamedBlocks)> {
     let now = match unshown {
         Unshown::AsKnown => at,
         Unshown::CountedOn(now) => now,
@@ -165,8 +175,13 @@ fn promised(
     }
     let code = bake.bake.code;
     found.named_lost.retain(|one| one.bake == code);
+    found.named.retain(|one| one.bake != code);
+    let blocks = NamedBlocks {
+        lost: found.named_lost,
+        of_others: found.named,
+    };
     let (mine, others) = found.grain.into_iter().partition(|one| one.bake == code);
-    Ok((mine, others, found.named_lost))
+    Ok((mine, others, blocks))
 }
 
 /// Grain that was promised to a bake, as it is at a moment.

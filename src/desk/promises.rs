@@ -4,6 +4,7 @@
 mod blocks;
 mod broken;
 
+pub use blocks::Named;
 pub use broken::{Promises, broken, judged, judged_of};
 
 use super::facts::FactFinder;
@@ -21,12 +22,14 @@ use crate::report::promise::{CountedMoisture, LostGrain, PromisedGrain};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-/// What is promised, and what bakes lose of frozen blocks that they name without a promise.
+/// What is promised, and the frozen blocks that bakes name without a promise.
 #[derive(Default)]
 pub struct Found {
     /// What is promised.
     pub grain: Vec<PromisedGrain>,
-    /// Of the blocks, what is past when the bake weighs it out, as they come out before for another.
+    /// What bakes without a promise name of lots in a freezer.
+    pub named: Vec<Named>,
+    /// What of that is past when the bake weighs it out, as the block comes out before for another.
     pub named_lost: Vec<LostGrain>,
 }
 
@@ -77,7 +80,11 @@ fn find(
     let work = view.house()?.work;
     let house = (view.about(), &work);
     let named_lost = blocks::come_out_once(&mut grain, &named, facts, house, now);
-    Ok(Found { grain, named_lost })
+    Ok(Found {
+        grain,
+        named,
+        named_lost,
+    })
 }
 
 /// What a plan promised and is promised still. What is baked by now, or dropped, is no promise any more. The bake that is

@@ -137,6 +137,21 @@ fn a_moved_bake_that_names_a_block_is_told_what_it_loses() {
     assert_eq!(list(&thawing(&kitchen), "grain").len(), 2);
 }
 
+/// A bake that names no lot takes what is free; a block that would not keep for both is left to the bake that names it.
+#[test]
+fn a_sheet_leaves_a_block_to_the_bake_that_names_it() {
+    for (named, bakes) in [("2026-12-01 06:00", 1), ("2026-11-25 06:00", 2)] {
+        let (kitchen, lot) = Kitchen::with_bakes("6kg", &[("2026-11-23 06:00", 10)]);
+        kitchen.ok(&format!("move {lot} freezer"));
+        name_it(&kitchen, &lot, named);
+        let job = thawing(&kitchen);
+        assert_eq!(list(&job, "grain").len(), bakes, "{job}");
+        let takes_it = kitchen.ok("sheet B-1S").contains(&lot);
+        assert_eq!(takes_it, bakes == 2, "{named}");
+        has(&one_line(&kitchen.ok("sheet B-2Q")), "THAW");
+    }
+}
+
 /// What is weighed out early came out for that bake.
 #[test]
 fn a_bake_that_names_it_is_written_down_with_it_where_it_came_first() {

@@ -239,6 +239,7 @@ fn a_bake_that_would_find_the_block_past_is_not_told_with_it() {
     let due = thaws(&today, "due", "task");
     let bakes: Vec<&str> = due.iter().map(|due| text(due, "bake")).collect();
     assert_eq!(bakes, ["B-1S"], "{today}");
+    assert_eq!(due[0]["place"], "fridge", "{today}");
     let words = one_line(&kitchen.ok("today --days 14"));
     has(
         &words,

@@ -1,7 +1,10 @@
-//! What bakes that are mixed before one take by their sheets, which no plan promised anything.
+//! What other bakes, which no plan promised anything, take by their sheets before one, and of frozen blocks that they name.
 
 use crate::desk::Refusal;
 use crate::desk::dough_lots::{self, Dough, Wishes};
+use crate::desk::facts::FactFinder;
+use crate::desk::promises::Named;
+use crate::desk::thawing;
 use crate::desk::unshown::Unshown;
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -10,6 +13,32 @@ use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 use chrono::Duration;
 use std::collections::BTreeMap;
+
+/// Leaves a frozen block that another bake names to that one, where it does not keep for both: it comes out once.
+pub(super) fn leave_blocks(
+    view: View<'_>,
+    (at, unshown): (Instant, Unshown),
+    named: &[Named],
+    taken: &mut BTreeMap<LotCode, Milligrams>,
+) -> anyhow::Result<()> {
+    let now = match unshown {
+        Unshown::AsKnown => at,
+        Unshown::CountedOn(now) => now,
+    };
+    let (about, work) = (view.about(), view.house()?.work);
+    let zone = &about.zone;
+    let mut finder = FactFinder::new(view)?;
+    for one in named {
+        let facts = finder.facts(view.lot(&one.lot.to_string())?)?;
+        let keeping = facts.keeping(&about.rules, zone, now);
+        let (first, last) = (at.min(one.grain_at), at.max(one.grain_at));
+        let by = thawing::out_by((&work, zone), facts.depth, first);
+        if by.is_none_or(|by| !thawing::lasts(&keeping, zone, by.max(now), last)) {
+            taken.insert(one.lot, facts.wet);
+        }
+    }
+    Ok(())
+}
 
 /// A bake that should have been mixed longer ago was hardly baked: our choice.
 const STILL_TO_BE_WRITTEN_DOWN: Duration = Duration::hours(24);

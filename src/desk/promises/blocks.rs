@@ -16,12 +16,15 @@ use crate::report::bake::BakeAnswer;
 use crate::report::promise::{LostGrain, OutBefore, PromisedGrain};
 
 /// Grain of a lot in a freezer that a bake names, to which nothing is promised.
-pub(super) struct Named {
-    bake: BakeCode,
-    lot: LotCode,
+pub struct Named {
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot.
+    pub lot: LotCode,
     /// How much of it the bake takes.
     wet: Milligrams,
-    grain_at: Instant,
+    /// When the bake weighs it out.
+    pub grain_at: Instant,
     mix_at: Instant,
 }
 

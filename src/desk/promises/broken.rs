@@ -51,8 +51,9 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
     if plan.is_none() && !super::is_any_lot_named(view)? {
         return Ok(Promises::default());
     }
-    let super::Found { grain, named_lost } =
-        super::find(view, plan.as_ref(), FactFinder::new(view)?, (facts, now))?;
+    let super::Found {
+        grain, named_lost, ..
+    } = super::find(view, plan.as_ref(), FactFinder::new(view)?, (facts, now))?;
     let about = view.about();
     let work = view.house()?.work;
     let planned = Planned {
