@@ -38,7 +38,11 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
         };
         let mut state = state.map_or(String::new(), |state| format!(", {state}"));
         if !answer.lost.is_empty() {
-            state.push_str(", loses promised grain: draff plan");
+            let grain = match answer.promised.is_empty() {
+                true => "the grain that it names",
+                false => "promised grain",
+            };
+            state.push_str(&format!(", loses {grain}: draff plan"));
         }
         let not_free = answer.bake.not_free();
         let holds = not_free.map_or(String::new(), |found| format!(", {}", holds(&found)));
@@ -107,8 +111,11 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     for promised in promises(answer, units, now, zone) {
         line("Promised", &promised);
     }
+    for lost in named_lost(answer, units, now, zone) {
+        line("Lost", &lost);
+    }
     if !answer.lost.is_empty() {
-        // Its line above says why.
+        // A line above says why.
         line("Lost", "draff plan shows what to use instead");
     }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
@@ -271,6 +278,12 @@ pub(super) fn lost(one: &LostGrain, units: Units, now: Instant, zone: &Zone) -> 
         ),
         None => format!("{wet} of {lot} is {verdict} by then"),
     }
+}
+
+/// What a bake loses of the blocks that it names, to which nothing is promised.
+pub fn named_lost(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> Vec<String> {
+    let lost = answer.lost.iter().filter(|_| answer.promised.is_empty());
+    lost.map(|one| self::lost(one, units, now, zone)).collect()
 }
 
 /// `the whole block comes out of the freezer for B-1S, Fri 13 Nov 21:00, and is past by then`: why a later bake cannot have it.

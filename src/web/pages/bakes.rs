@@ -141,6 +141,10 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
                 dt { "Promised" }
                 dd { (promised) }
             }
+            @for lost in words::named_lost(bake, units, now, zone) {
+                dt { "Lost" }
+                dd { (lost) }
+            }
             @if !bake.lost.is_empty() {
                 dt { "Lost" }
                 dd { a href="/plan" { "Plan again" } }
