@@ -15,7 +15,7 @@ use crate::render::lot::Detail;
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Type all three in
 /// one line, and the sample counts as a test at once: you say that it is dry. Was it weighed more
 /// than once while it dried? Type every dried weight in its order: the last one counts if it agrees
-/// with the one before.
+/// with the one before and with the lightest. A sample that got heavier is not dry: weigh it again.
 ///
 /// Or book the sample when it goes into the oven, with pan and wet weight alone. Such a sample does not
 /// count until two dried weights in a row agree.

@@ -177,6 +177,7 @@ mod reproducible;
 mod rescue;
 mod restore_races;
 mod rules_of_the_house;
+mod heavier_samples;
 mod samples;
 mod schemas;
 mod slips;

@@ -72,7 +72,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p.lead { "Known so far: " (numbers::estimate(&known.estimate)) }
         @if let Some(first) = drying.last() {
-            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree. If all still weigh what is booked, tick the box alone." }
+            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree, and no earlier weight is lighter. If all still weigh what is booked, tick the box alone." }
             @for (place, before) in pans.iter().enumerate() {
                 @let field = format!("dry_{place}");
                 input type="hidden" name=(format!("before_{place}")) value=(before);
