@@ -5,7 +5,7 @@ use super::{bake, numbers, refusal, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::Zone;
-use crate::quantity::text::shell_word;
+use crate::quantity::text::{count, shell_word};
 use uom::si::power::kilowatt;
 
 mod counted;
@@ -225,6 +225,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::ReadTwice { rows, entries } => format!(
             "{} of {rows} rows are in the book already, with the same source, brew day, mash-out and weight. If the file was read twice, `draff strike {} --reason \"read twice\"`",
             entries.len(),
+            numbers_of(entries)
+        ),
+        Notice::RowsAlike(entries) => format!(
+            "the file says the same again in {}; each row is booked as a tub of its own. If there was no such tub, `draff strike {} --reason \"typed twice\"`",
+            count(entries.len(), "row"),
             numbers_of(entries)
         ),
         Notice::UnusableByNow {
