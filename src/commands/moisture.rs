@@ -32,8 +32,8 @@ pub struct Arguments {
     #[arg(value_name = "LOT")]
     lot: String,
 
-    /// One sample, its weights one after the other and the unit once
-    #[arg(value_name = "PAN WET [DRY…] UNIT", conflicts_with_all = ["weighing", "lab"])]
+    /// The weights of one sample one after the other: pan, pan + wet grain, pan + dried grain, and the unit once at the end. Several samples each take a --weighing
+    #[arg(value_name = "WEIGHT", conflicts_with_all = ["weighing", "lab"])]
     sample: Vec<String>,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
