@@ -58,7 +58,7 @@ pub enum Notice {
         was: Verdict,
         is: Verdict,
     },
-    /// Lots that may be used and whose tickets are not true any more, as where they keep until another moment.
+    /// Lots that may be used and of which a ticket, if there is one, is not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),

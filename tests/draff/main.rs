@@ -178,6 +178,7 @@ mod rescue;
 mod restore_races;
 mod rules_of_the_house;
 mod heavier_samples;
+mod tickets_if_any;
 mod pickups_alike;
 mod samples;
 mod schemas;
