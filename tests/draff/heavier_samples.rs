@@ -13,7 +13,7 @@ fn a_sample_that_gained_weight_is_no_test_and_has_at_least_what_it_lost_at_its_l
         assert_ne!(found["from"], "test", "{weighed}");
         assert!((found["at_least"].as_f64().unwrap() - 0.81).abs() < 1e-9);
         assert!((found["samples"][0]["wet_basis"].as_f64().unwrap() - 0.81).abs() < 1e-9);
-        has(&kitchen.ok("shelf"), "still drying");
+        has(&one_line(&kitchen.ok("shelf")), "still drying");
     }
 }
 
