@@ -58,7 +58,7 @@ pub enum Notice {
         was: Verdict,
         is: Verdict,
     },
-    /// Lots that may be used and whose tickets are not true any more, as where they keep until another moment.
+    /// Lots that may be used and of which a ticket, if there is one, is not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),
@@ -229,6 +229,8 @@ pub enum Notice {
         /// The entries of pickups that were written now for those that are known.
         entries: Vec<i64>,
     },
+    /// Rows of a file say the same as one before them: the entries of their pickups.
+    RowsAlike(Vec<i64>),
     /// Grain that was in order when it was used is known not to be by now.
     UnusableByNow {
         /// Its lot, and what it is by now.

@@ -5,7 +5,7 @@ use super::{bake, numbers, refusal, source_chart, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::Zone;
-use crate::quantity::text::shell_word;
+use crate::quantity::text::{count, shell_word};
 use uom::si::power::kilowatt;
 
 mod counted;
@@ -68,10 +68,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         }
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
-            format!(
-                "print a new ticket, `draff ticket {}`: the old one is not true any more",
-                codes.join(" ")
-            )
+            // A label may be written by hand, of which the book knows nothing.
+            let if_any = match codes.len() {
+                1 => "if a ticket is on it, print a new one",
+                _ => "if tickets are on them, print new ones",
+            };
+            format!("{if_any}: `draff ticket {}`", codes.join(" "))
         }
         Notice::WarmSince(lot, from, minutes, known) => {
             warm_since::words(*lot, (*from, *minutes), *known, zone)
@@ -227,6 +229,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             entries.len(),
             numbers_of(entries)
         ),
+        Notice::RowsAlike(entries) => format!(
+            "the file says the same again in {}; each row is booked as a tub of its own. If there was no such tub, `draff strike {} --reason \"typed twice\"`",
+            count(entries.len(), "row"),
+            numbers_of(entries)
+        ),
         Notice::UnusableByNow {
             lot,
             verdict,
@@ -299,7 +306,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             verdict,
             limit,
         } => format!(
-            "do not use `{lot}`, which is {verdict} by what is known now: {}; its ticket is not true any more",
+            "do not use `{lot}`, which is {verdict} by what is known now: {}; if a ticket is on it, that is not true any more",
             units.in_words(limit)
         ),
         Notice::CountedSince(count) => counted::since(count, units, zone),

@@ -802,6 +802,7 @@ fn notices() -> Vec<Notice> {
             rows: 3,
             entries: vec![7, 9],
         },
+        Notice::RowsAlike(vec![9]),
         Notice::NotFreeOf(bake, lot, "wheat".to_owned(), true),
         Notice::NotFreeOf(bake, lot, "rye".to_owned(), false),
         Notice::NoLongerFreeOf(bake, "wheat".to_owned(), "oats".to_owned()),

@@ -38,6 +38,7 @@ impl Notice {
             | Self::SameReadingsElsewhere(_)
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
+            | Self::RowsAlike(_)
             | Self::PromisedGrainGone { .. }
             | Self::PromisedGrainLost(_)
             | Self::MustBeThawed { .. }
