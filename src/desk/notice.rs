@@ -3,7 +3,7 @@
 use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
-use crate::keeping::{AwaitsFile, Overruled, PlaceKind, Verdict};
+use crate::keeping::{AwaitsFile, Overruled, PlaceKind, SpoiledPart, Verdict};
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, temperature::Limit};
 use crate::report::promise::LostGrain;
 use uom::si::f64::{Mass, Power};
@@ -122,6 +122,8 @@ pub enum Notice {
     /// The reason for which grain was thrown away speaks of spoilage that the clock does not know of the rest of the lot,
     /// and what that counts as.
     ReasonNamesSpoilage(LotCode, Verdict),
+    /// A part of a lot, or of what it was made of, was thrown away as spoiled.
+    PartSpoiled(LotCode, SpoiledPart),
     /// A cold reading of a lot counts until the next file of its place.
     AwaitsFile(LotCode, AwaitsFile),
     /// A logger's file overrules a cold reading of a lot, and what the lot is by now.

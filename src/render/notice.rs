@@ -1,7 +1,7 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{bake, numbers, refusal, source_chart, times, words};
+use super::{bake, numbers, refusal, source_chart, spoiled_part, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::Zone;
@@ -130,6 +130,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::moment(*mash_out, *mash_out, zone)
         ),
         Notice::ReasonNamesSpoilage(lot, verdict) => rest_of_spoiled::words(*lot, *verdict),
+        Notice::PartSpoiled(lot, part) => {
+            spoiled_part::words(&lot.to_string(), *part, part.at, zone)
+        }
         Notice::AwaitsFile(lot, probe) => probed::awaits_file(*lot, *probe, units, zone),
         Notice::ProbeOverruled(lot, probe, verdict) => {
             probed::overruled(*lot, *probe, *verdict, units, zone)

@@ -6,7 +6,7 @@ use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::plan::task_words;
 use super::words::Columns;
-use super::{bake, times, words};
+use super::{bake, spoiled_part, times, words};
 use crate::desk::BookedIn;
 use crate::grain::Evidence;
 use crate::keeping::{Advice, Assessment, Verdict};
@@ -248,6 +248,9 @@ fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<Told> {
     if found.keeping.warm_minutes > 0 {
         let warm = lot::warm(found, zone);
         unusual.insert(0, alone(warm.trim_start_matches("; ")));
+    }
+    if let Some(told) = spoiled_part::of_lot(found, zone) {
+        unusual.insert(0, alone(&told));
     }
     if found.estimate.unfinished.samples > 0 {
         unusual.push(alone(&numbers::unfinished(&found.estimate.unfinished)));

@@ -20,7 +20,9 @@ use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
-use draffbook::keeping::{Assessment, AwaitsFile, Layer, Overruled, PlaceKind, Verdict};
+use draffbook::keeping::{
+    Assessment, AwaitsFile, Layer, Overruled, PlaceKind, SpoiledPart, Verdict,
+};
 use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
 use draffbook::planning::windows::State;
 use draffbook::quantity::temperature::Limit;
@@ -711,6 +713,20 @@ fn notices() -> Vec<Notice> {
         },
         Notice::ReasonNamesSpoilage(lot, Verdict::Good),
         Notice::ReasonNamesSpoilage(lot, Verdict::Past),
+        Notice::PartSpoiled(
+            lot,
+            SpoiledPart {
+                of: lot,
+                at: moment,
+            },
+        ),
+        Notice::PartSpoiled(
+            lot,
+            SpoiledPart {
+                of: "COR-261120-15".parse().unwrap(),
+                at: moment,
+            },
+        ),
         Notice::AwaitsFile(
             lot,
             AwaitsFile {

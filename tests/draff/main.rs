@@ -188,6 +188,7 @@ mod slips;
 mod source;
 mod sources_alike;
 mod sources_joined;
+mod spoiled_parts;
 mod stalled_reader;
 mod steady;
 mod strike_of_strikes;

@@ -308,7 +308,7 @@ fn shelf_of_a_book() {
             "keep_until": "moment?", "act_by": "moment?", "hours_left": "number?", "day": "count?",
             "warm_minutes": "count",
             "verdict": "string", "binding": {"limit": "string", "source": "string"},
-            "not_measured_since": "moment?", "layer_cm": "number?", "promised_g": "number",
+            "not_measured_since": "moment?", "layer_cm": "number?", "part_spoiled_at": "moment?", "promised_g": "number",
         }],
     });
     let answer = kitchen.json("shelf");

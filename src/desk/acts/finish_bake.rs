@@ -1,7 +1,7 @@
 //! Writes down what a bake came to, and draws its grain.
 
 use super::far_from_sheet::{CameTo, OnSheet, name_entries};
-use super::{lots_named_once, other_grain};
+use super::{lots_named_once, other_grain, part_spoiled};
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::guard::{self, Compare};
@@ -110,6 +110,7 @@ pub(super) fn write_down(
         told.extend(frozen);
     }
     for (lot, _) in &result.draws {
+        told.extend(part_spoiled(act.view(), lot)?);
         told.extend(guard::unusable_then_or_by_now(
             act.view(),
             &draws,

@@ -18,6 +18,7 @@ impl Notice {
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
             | Self::ReasonNamesSpoilage(..)
+            | Self::PartSpoiled(..)
             | Self::AwaitsFile(..)
             | Self::ProbeOverruled(..)
             | Self::LessWarm { .. }

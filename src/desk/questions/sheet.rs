@@ -160,6 +160,7 @@ fn draw(
         thaw_by,
         thaw_latest: thaw_by.map(|_| thawing::latest(house.0, answer.depth, grain_at)),
         only_frozen: is_frozen && thaw_by.is_none(),
+        spoiled_part: answer.spoiled_part,
         form: answer.lot.form,
         may_scald: answer.may_scald,
     }

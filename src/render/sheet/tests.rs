@@ -55,6 +55,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         keep_until: Some(at("2026-11-26T23:59:59Z")),
         place: Some("walk-in fridge".to_owned()),
         conditions: Vec::new(),
+        spoiled_part: None,
         form: Form::Whole,
         may_scald: false,
         still_to: None,
