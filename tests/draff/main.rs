@@ -85,6 +85,7 @@ mod order_of_entries;
 mod other_bake;
 mod other_grain;
 mod parted_lots;
+mod parts_of_a_plan;
 mod pickup;
 mod place;
 mod place_closed;
