@@ -223,7 +223,7 @@ fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
         .collect()
 }
 
-/// The wet and the dry grain of each lot. Pounds and ounces do not read well in one column, grams and kilograms do.
+/// The wet and the dry grain of each lot. Pounds and ounces do not read well side by side, grams and kilograms do.
 fn masses(lots: &[LotAnswer], units: Units) -> [Vec<String>; 2] {
     if units == Units::Metric {
         let wet = lots.iter().map(|found| units.weighed(found.wet));
@@ -238,7 +238,8 @@ fn masses(lots: &[LotAnswer], units: Units) -> [Vec<String>; 2] {
             (found.dry.best, Some(half))
         })
         .collect();
-    [numbers::column(&wet, units), numbers::column(&dry, units)]
+    let unit = units.unit_of(wet.iter().chain(&dry).map(|(mass, _)| *mass));
+    [wet, dry].map(|masses| numbers::column(&masses, unit))
 }
 
 /// What is unusual of a lot.

@@ -86,6 +86,7 @@ mod order_of_entries;
 mod other_bake;
 mod other_grain;
 mod parted_lots;
+mod parts_of_a_plan;
 mod pickup;
 mod place;
 mod place_closed;

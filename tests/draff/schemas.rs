@@ -502,6 +502,7 @@ fn readings_read_in_and_summed_up() {
         "place": "string", "entry": "count?", "added": "count", "known": "count", "differing": "count",
         "rows_empty": "count", "rows_outside": "count", "first_at": "moment?", "last_at": "moment?",
         "coldest_c": "number?", "warmest_c": "number?", "warm_minutes": "count", "warm": [time.clone()], "warm_alone": "count",
+        "slow_step_minutes": "count?",
         "gaps": [time],
         "changed": [{
             "lot": "string", "verdict_before": "string", "keep_until_before": "moment?", "verdict": "string",
