@@ -3,7 +3,7 @@
 use super::dough_temperatures::DoughTemperatureArguments;
 use super::typed;
 use crate::context::Errand;
-use crate::desk::{Answer, CameOut, FinishBake};
+use crate::desk::{Answer, CameOut, FinishBake, GivenScales};
 use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::quantity::{Milligrams, Problem, Temperature};
@@ -26,6 +26,10 @@ pub struct Arguments {
     /// As for the sheet, if you typed --thirst there: published or none
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
+
+    /// As for the sheet, if you typed --scale there: the smallest step of the scale [default: that of the settings, else 1g]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    scale: Option<Milligrams>,
 
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
@@ -81,6 +85,10 @@ impl Arguments {
             at,
             used: &self.used,
             thirst: self.thirst,
+            scales: GivenScales {
+                coarse: self.scale,
+                ..GivenScales::default()
+            },
             water: self.water,
             pieces: self.pieces,
             baked: self.baked,

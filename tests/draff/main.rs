@@ -100,6 +100,7 @@ mod plan_stop;
 mod plan_words;
 mod portion;
 mod probe;
+mod printed_sheets;
 mod promised;
 mod promised_frozen;
 mod proposals;

@@ -33,6 +33,8 @@ pub struct FinishBake<'a> {
     pub used: &'a [(String, Milligrams)],
     /// Whether the thirst of the grain counted on the sheet.
     pub thirst: ThirstRule,
+    /// Scales of the sheet, where they are not those of the house.
+    pub scales: GivenScales,
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -252,7 +254,7 @@ pub(super) fn result(
         Some(_) => found.lots,
     };
     let house = view.house()?;
-    let scales = GivenScales::default().in_house(&house);
+    let scales = request.scales.in_house(&house);
     let weights = |lots: &LotsInDough| -> anyhow::Result<Batch> {
         let learned = learned_thirst::of_grain(view, &lots.answers)?;
         let dough = Dough {

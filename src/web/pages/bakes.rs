@@ -337,6 +337,7 @@ fn done_act(visit: &mut Visit) -> anyhow::Result<Done> {
         at,
         used: &used,
         thirst: ThirstRule::default(),
+        scales: GivenScales::default(),
         water,
         pieces,
         baked,
