@@ -65,3 +65,36 @@ fn a_bake_is_recorded_with_the_scale_that_its_sheet_was_asked_with() {
     let done = kitchen.json("bake done B-1S --scale 10g");
     assert_eq!(recorded(&done), paper);
 }
+
+/// What a refusal of `bake done` says to type of grain.
+#[track_caller]
+fn such_as(refused: &str) -> String {
+    let said = one_line(refused);
+    let (_, typed) = said.split_once("such as ").expect("an example");
+    let words = typed.split(' ').take(2);
+    words.collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn the_grain_to_type_of_a_bake_without_named_lots_is_that_of_its_sheet() {
+    for scale in ["1g", "5g", "20g", "50g"] {
+        let (mut kitchen, lot) = Kitchen::with_tested_lot();
+        kitchen.ok(&format!("settings scale {scale}"));
+        kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 7");
+        let paper = on_paper(&kitchen, "");
+        let sheet = kitchen.json("sheet B-1S");
+        assert_eq!(sheet["draws"][0]["lot"], Value::from(lot), "{scale}");
+        kitchen.at(SATURDAY);
+        let used = such_as(&kitchen.refused(1, "bake done B-1S"));
+        let done = kitchen.json(&format!("bake done B-1S {used}"));
+        assert_eq!(recorded(&done), paper, "{scale}: {used}");
+    }
+    // The scale that the sheet was asked with, too.
+    let (mut kitchen, _) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 7");
+    let paper = on_paper(&kitchen, "--scale 50g");
+    kitchen.at(SATURDAY);
+    let used = such_as(&kitchen.refused(1, "bake done B-1S --scale 50g"));
+    let done = kitchen.json(&format!("bake done B-1S --scale 50g {used}"));
+    assert_eq!(recorded(&done), paper, "{used}");
+}
