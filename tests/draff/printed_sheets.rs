@@ -89,6 +89,15 @@ fn the_grain_to_type_of_a_bake_without_named_lots_is_that_of_its_sheet() {
         let done = kitchen.json(&format!("bake done B-1S {used}"));
         assert_eq!(recorded(&done), paper, "{scale}: {used}");
     }
+    // A sample that was weighed after the mixing stood on no sheet.
+    let (mut kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 7");
+    let paper = on_paper(&kitchen, "");
+    kitchen.at(SATURDAY);
+    kitchen.ok(&format!("moisture {lot} --lab 72% --lab-sd 0.5%"));
+    let used = such_as(&kitchen.refused(1, "bake done B-1S"));
+    let done = kitchen.json(&format!("bake done B-1S {used}"));
+    assert_eq!(recorded(&done), paper, "{used}");
     // The scale that the sheet was asked with, too.
     let (mut kitchen, _) = Kitchen::with_tested_lot();
     kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 7");

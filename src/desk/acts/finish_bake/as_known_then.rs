@@ -18,7 +18,10 @@ pub(super) fn as_its_sheet_said(
 ) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
     let known = match result(request, planned, view, mixed) {
         Ok(known) => known,
-        Err(error) => return in_good_faith(request, planned, view, (mixed, now), error),
+        Err(error) => {
+            let error = asking_as_the_sheet(request, planned, view, mixed, error)?;
+            return in_good_faith(request, planned, view, (mixed, now), error);
+        }
     };
     let sheet = sheet_time::last_known(view, planned, mixed.at)?;
     if sheet == view.last_entry()? {
@@ -33,6 +36,34 @@ pub(super) fn as_its_sheet_said(
         .ok()
         .filter(|then| of_lots(then) == of_lots(&known))
         .unwrap_or(known))
+}
+
+/// A refusal that asks what went in, with what the sheet said of the same lots: what was found out since stood on no sheet.
+fn asking_as_the_sheet(
+    request: &FinishBake<'_>,
+    planned: &BakeAnswer,
+    view: View<'_>,
+    mixed: Mixed,
+    error: anyhow::Error,
+) -> anyhow::Result<anyhow::Error> {
+    let asked_for = |error: &anyhow::Error| -> Vec<LotCode> {
+        match Refusal::of(error) {
+            Some(Refusal::LotsNotNamed { filled_in, .. }) => {
+                filled_in.into_iter().map(|(lot, _)| lot).collect()
+            }
+            _ => Vec::new(),
+        }
+    };
+    let lots = asked_for(&error);
+    if lots.is_empty() {
+        return Ok(error);
+    }
+    let sheet = sheet_time::last_known(view, planned, mixed.at)?;
+    let then = view.as_it_stood(sheet, |then| result(request, planned, then, mixed));
+    Ok(match then {
+        Err(then) if asked_for(&then) == lots => then,
+        _ => error,
+    })
 }
 
 /// Works out by what the book knew when the grain was weighed out what is refused since it counts as past or unknown: it is in
