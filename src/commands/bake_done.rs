@@ -31,6 +31,11 @@ pub struct Arguments {
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
     scale: Option<Milligrams>,
 
+    /// What your sheet said to pour first and to hold back, if you printed it before a test, a count or a change of the bake,
+    /// such as 626g,438g [default: what the sheet says by now]
+    #[arg(long, value_name = "POUR,HOLD", value_parser = typed::pour_and_hold, allow_hyphen_values = true)]
+    said: Option<(Milligrams, Milligrams)>,
+
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
@@ -89,6 +94,7 @@ impl Arguments {
                 coarse: self.scale,
                 ..GivenScales::default()
             },
+            said: self.said,
             water: self.water,
             pieces: self.pieces,
             baked: self.baked,

@@ -107,3 +107,160 @@ fn the_grain_to_type_of_a_bake_without_named_lots_is_that_of_its_sheet() {
     let done = kitchen.json(&format!("bake done B-1S --scale 50g {used}"));
     assert_eq!(recorded(&done), paper, "{used}");
 }
+
+/// The bake of [`kitchen`] with a sheet that was printed on Friday and a test of Saturday morning, an hour before its dough was
+/// weighed out; gives the lot and what stands on the paper.
+fn tested_after_printing() -> (Kitchen, String, [f64; 3]) {
+    let (mut kitchen, lot) = kitchen();
+    let paper = on_paper(&kitchen, "");
+    kitchen.at("2026-11-21T05:00:00Z");
+    kitchen.ok(&format!("moisture {lot} --lab 70% --lab-sd 0.5%"));
+    assert_ne!(on_paper(&kitchen, ""), paper);
+    kitchen.at(SATURDAY);
+    (kitchen, lot, paper)
+}
+
+/// `--said` with the water of a sheet.
+fn said([_, pour, hold]: [f64; 3]) -> String {
+    format!("--said {pour}g,{hold}g")
+}
+
+/// A done bake that was weighed by another sheet than the book's: what is known of that sheet, and nothing else.
+#[track_caller]
+fn weighed_by_paper(kitchen: &Kitchen, lot: &str, paper: [f64; 3]) {
+    let shown = kitchen.json("bake show B-1S");
+    assert_eq!(recorded(&shown), paper);
+    assert_eq!(shown["result"]["said_thirst_g"], Value::Null);
+    let [_, pour, hold] = paper;
+    let log = one_line(&kitchen.ok("log B-1S"));
+    has(&log, &format!("sheet: pour {pour} g, hold back {hold} g;"));
+    let report = one_line(&kitchen.ok("report"));
+    has(&report, "Water is compared with its sheet for 1 of 1 bake.");
+    // For how much grain that sheet said its flour is not known, so the dough says nothing of thirst.
+    let sum = kitchen.json(&format!(
+        "hold-back {lot} --wet 100g --flour 900g --hydration 70%"
+    ));
+    assert_eq!(sum["thirst_bakes"], 0, "{sum}");
+    has(&kitchen.ok("check"), "The book is whole");
+}
+
+#[test]
+fn a_bake_by_an_older_sheet_is_recorded_with_what_that_said() {
+    let (kitchen, lot, paper) = tested_after_printing();
+    let told = kitchen.told(&format!(
+        "bake done B-1S --used {lot}={}g --water 600g {}",
+        paper[0],
+        said(paper)
+    ));
+    assert!(!told.contains("printed before"), "{told}");
+    weighed_by_paper(&kitchen, &lot, paper);
+}
+
+#[test]
+fn a_test_after_the_sheet_was_printed_is_told_with_what_that_sheet_said() {
+    let (kitchen, lot, paper) = tested_after_printing();
+    let told = kitchen.told(&format!(
+        "bake done B-1S --used {lot}={}g --water 600g",
+        paper[0]
+    ));
+    has(
+        &told,
+        &format!("the moisture of `{lot}` changed at Sat 21 Nov 05:00: a sheet printed before"),
+    );
+    let entry = kitchen.last_entry("baked");
+    let correct = format!("correct {entry} {} --reason TEXT", said(paper));
+    has(&told, &format!("`draff {correct}`"));
+    kitchen.ok(&correct);
+    weighed_by_paper(&kitchen, &lot, paper);
+    let entry = kitchen.last_entry("baked");
+    let again = format!("correct {entry} {} --reason again", said(paper));
+    has(&kitchen.refused(1, &again), "says that already");
+    // Other figures of the bake leave the sheet as it was.
+    kitchen.ok(&format!("correct {entry} --pieces 11 --reason counted"));
+    weighed_by_paper(&kitchen, &lot, paper);
+}
+
+#[test]
+fn what_a_bake_by_an_older_sheet_said_is_typed_again_after_a_strike() {
+    let (kitchen, lot, paper) = tested_after_printing();
+    kitchen.ok(&format!(
+        "bake done B-1S --used {lot}={}g --water 600g {}",
+        paper[0],
+        said(paper)
+    ));
+    let entry = kitchen.last_entry("baked");
+    let told = kitchen.told(&format!("strike {entry} --reason \"other bake\""));
+    has(&told, &said(paper));
+    let (_, command) = told.split_once("`draff bake done").expect("a command");
+    let (command, _) = command.split_once('`').unwrap();
+    kitchen.ok(&format!("bake done{command}"));
+    weighed_by_paper(&kitchen, &lot, paper);
+}
+
+#[test]
+fn a_bake_that_was_changed_after_its_sheet_was_printed_is_told() {
+    let (mut kitchen, lot) = kitchen();
+    let paper = on_paper(&kitchen, "");
+    kitchen.at("2026-11-21T05:00:00Z");
+    kitchen.ok("bake change B-1S --pieces 10");
+    kitchen.at(SATURDAY);
+    let told = kitchen.told(&format!("bake done B-1S --used {lot}=2kg --water 600g"));
+    has(&told, "the plan of B-1S changed at Sat 21 Nov 05:00");
+    has(&told, &said(paper));
+}
+
+#[test]
+fn grain_that_was_counted_after_the_sheet_was_printed_is_told_where_the_sheet_takes_all_of_it() {
+    for (wet, is_told) in [("2.2kg", true), ("8kg", false)] {
+        let (mut kitchen, lot) = Kitchen::with_bakes(wet, &[]);
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"2026-11-21 06:00\" mix --pieces 12 --lot {lot}"
+        ));
+        kitchen.at("2026-11-21T05:00:00Z");
+        let counted = if is_told { "2kg" } else { "7.8kg" };
+        kitchen.ok(&format!("count {lot} --wet {counted}"));
+        kitchen.at(SATURDAY);
+        let told = kitchen.told(&format!("bake done B-1S --used {lot}=2kg --water 600g"));
+        let weight = format!("the weight of `{lot}` changed at Sat 21 Nov 05:00");
+        assert_eq!(told.contains(&weight), is_told, "{told}");
+        assert_eq!(told.contains("--said POUR,HOLD"), is_told, "{told}");
+    }
+}
+
+#[test]
+fn what_changes_no_water_of_a_sheet_is_not_told() {
+    let (mut kitchen, lot) = kitchen();
+    kitchen.at("2026-11-20T18:00:00Z");
+    kitchen.ok(&format!("probe {lot} 3C"));
+    kitchen.at(SATURDAY);
+    let told = kitchen.told(&format!("bake done B-1S --used {lot}=2505g --water 600g"));
+    assert!(!told.contains("printed before"), "{told}");
+    // Nor what is typed after the mixing, which stood on no sheet, or what came more than a day before it.
+    for (bake_at, tested_at) in [
+        ("2026-11-21 06:00", "2026-11-21T08:00:00Z"),
+        ("2026-11-22 12:00", "2026-11-21T08:00:00Z"),
+    ] {
+        let (mut kitchen, lot) = Kitchen::with_tested_lot();
+        kitchen.ok(&format!(
+            "bake add \"small loaf\" --at \"{bake_at}\" mix --pieces 12 --lot {lot}"
+        ));
+        kitchen.at(tested_at);
+        kitchen.ok(&format!("moisture {lot} --lab 70% --lab-sd 0.5%"));
+        kitchen.at("2026-11-22T13:00:00Z");
+        let told = kitchen.told(&format!("bake done B-1S --used {lot}=2kg --water 600g"));
+        assert!(!told.contains("printed before"), "{told}");
+    }
+}
+
+#[test]
+fn the_water_of_a_sheet_is_both_amounts_or_none() {
+    let (mut kitchen, _) = kitchen();
+    kitchen.at(SATURDAY);
+    for typed in ["626g", "626g,", "626,438", "626g,438g,1g", ""] {
+        let refused = kitchen.run_words(["bake", "done", "B-1S", "--said", typed]);
+        assert_eq!(refused.code, 2, "{typed}: {}", refused.err);
+    }
+    kitchen.ok("bake done B-1S --said 626g,0");
+    let result = &kitchen.json("bake show B-1S")["result"];
+    assert_eq!(grams(result, "said_hold_back_g"), 0.0);
+}

@@ -1,6 +1,7 @@
 //! Writes down what a bake came to, and draws its grain.
 
 mod as_known_then;
+mod other_sheet;
 
 use super::far_from_sheet::{CameTo, OnSheet, name_entries};
 use super::{lots_named_once, other_grain};
@@ -36,6 +37,8 @@ pub struct FinishBake<'a> {
     pub thirst: ThirstRule,
     /// Scales of the sheet, where they are not those of the house.
     pub scales: GivenScales,
+    /// Water that the paper said to pour first and to hold back; nothing for what the book says that its sheet said.
+    pub said: Option<(Milligrams, Milligrams)>,
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -95,6 +98,8 @@ pub(super) fn write_down(
         as_known_then::as_its_sheet_said(request, planned, act.view(), (mixed, act.now()))
             .map_err(|error| naming(error, taken.as_ref()))?;
     told.extend(taken);
+    let of_sheet = (mixed, &result);
+    told.extend(other_sheet::told(request, planned, act.view(), of_sheet)?);
     keep(&mut result, &mut told);
     let before = act.view().last_entry()?;
     act.finish_bake(&planned.bake, &result)?;
@@ -224,6 +229,13 @@ pub(super) fn result(
         Some((lots, draws)) => (lots, draws.clone()),
         None => (on_sheet, sheet_grain.clone()),
     };
+    let of_book = (
+        on_the_sheet(formula, &batch, LineKind::Water),
+        on_the_sheet(formula, &batch, LineKind::HeldBack),
+    );
+    let (pour, hold) = request.said.unwrap_or(of_book);
+    // Of another sheet nothing else is known: neither its grain, nor the part of its water for thirst, nor how warm that was to be.
+    let is_of_book = (pour, hold) == of_book;
     let weighed = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
     let came_to = CameTo {
         grain: used.is_some().then_some(weighed),
@@ -235,8 +247,8 @@ pub(super) fn result(
     };
     told.extend(came_to.far_from(&OnSheet {
         grain: on_the_sheet(formula, &batch, LineKind::Grain),
-        pour: on_the_sheet(formula, &batch, LineKind::Water),
-        hold: on_the_sheet(formula, &batch, LineKind::HeldBack),
+        pour,
+        hold,
         pieces: bake.setting.pieces,
         dough: Milligrams::nearest(batch.dough),
         mix_at: planned.needs.timetable.mix_at,
@@ -258,6 +270,7 @@ pub(super) fn result(
                 Some(water) => Some(Water::Tempered {
                     celsius: water.degrees_celsius(),
                 }),
+                None if !is_of_book => None,
                 None => temperatures(on_sheet)?
                     .map(|of_sheet| warmth::work_out(&batch, &of_sheet, mixing))
                     // Of a dough that nobody aimed at, nobody said how much too cold it comes out.
@@ -288,16 +301,16 @@ pub(super) fn result(
         at: mixed.at,
         by: None,
         draws,
-        sheet_grain,
+        sheet_grain: if is_of_book { sheet_grain } else { Vec::new() },
         measured: Measured {
-            said_pour: on_the_sheet(formula, &batch, LineKind::Water),
-            said_hold: on_the_sheet(formula, &batch, LineKind::HeldBack),
+            said_pour: pour,
+            said_hold: hold,
             water: request.water,
             pieces: request.pieces,
             baked: request.baked,
             dough_milli_celsius: request.dough_temp.map(Temperature::milli_celsius),
             mixing_kelvin,
-            said_thirst: batch.held_for_thirst(),
+            said_thirst: batch.held_for_thirst().filter(|_| is_of_book),
             rating: None,
             came_out: request.came_out,
         },
