@@ -264,3 +264,24 @@ fn the_water_of_a_sheet_is_both_amounts_or_none() {
     let result = &kitchen.json("bake show B-1S")["result"];
     assert_eq!(grams(result, "said_hold_back_g"), 0.0);
 }
+
+#[test]
+fn how_warm_the_water_of_an_older_sheet_was_to_be_is_not_known() {
+    for (water, is_learned) in [("", false), ("--water-temp 24C", true)] {
+        let (kitchen, lot, paper) = tested_after_printing();
+        kitchen.ok("settings tap 20C");
+        kitchen.ok("settings room 21C");
+        let told = kitchen.told(&format!(
+            "bake done B-1S --used {lot}={}g --dough-temp 27C {water} {}",
+            paper[0],
+            said(paper)
+        ));
+        let learned = told.contains("mixing warmed the dough");
+        assert_eq!(learned, is_learned, "{told}");
+        assert_eq!(
+            told.contains("Say what the water had"),
+            !is_learned,
+            "{told}"
+        );
+    }
+}
