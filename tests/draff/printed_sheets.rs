@@ -269,10 +269,8 @@ fn the_water_of_a_sheet_is_both_amounts_or_none() {
 fn how_warm_the_water_of_an_older_sheet_was_to_be_is_not_known() {
     for (water, is_learned) in [("", false), ("--water-temp 24C", true)] {
         let (kitchen, lot, paper) = tested_after_printing();
-        kitchen.ok("settings tap 20C");
-        kitchen.ok("settings room 21C");
         let told = kitchen.told(&format!(
-            "bake done B-1S --used {lot}={}g --dough-temp 27C {water} {}",
+            "bake done B-1S --used {lot}={}g --dough-temp 27C --tap 20C --room 21C {water} {}",
             paper[0],
             said(paper)
         ));
