@@ -15,7 +15,7 @@ mod why;
 pub use moisture::{OddMoisture, SourceDrift, Treated};
 pub use why::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, OtherGrain,
-    TakenBefore, WarmTime, WentAlong, WentInToo,
+    OtherSheet, SheetChange, TakenBefore, WarmTime, WentAlong, WentInToo,
 };
 
 /// Something to be told beside an answer.
@@ -143,6 +143,8 @@ pub enum Notice {
     OtherGrain(OtherGrain),
     /// What a bake came to is far from its sheet, and the entries that say it.
     FarFromSheet(FarFromSheet, Vec<i64>),
+    /// A sheet of a done bake that was printed before the book changed said other water.
+    OtherSheet(OtherSheet),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
     WarmerThen {
         /// The entry of the warmer one.

@@ -396,6 +396,11 @@ fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
     format!("{}: {} at mixing{until}", lot.lot.code, keeping.verdict)
 }
 
+/// What a sheet said to pour first and to hold back, as it is typed: `626g,438g`.
+pub(super) fn pour_and_hold((pour, hold): (Milligrams, Milligrams)) -> String {
+    format!("{},{}", pour.as_typed(), hold.as_typed())
+}
+
 /// What to type to write a bake down as it was.
 pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
     let measured = &written.measured;
@@ -408,6 +413,7 @@ pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
         command.push_str(&format!(" --used {lot}={}", wet.as_typed()));
     }
     let options = [
+        ("said", written.said.map(pour_and_hold)),
         ("water", measured.water.map(Milligrams::as_typed)),
         ("pieces", measured.pieces.map(|pieces| pieces.to_string())),
         ("baked", measured.baked.map(Milligrams::as_typed)),

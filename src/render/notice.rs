@@ -18,6 +18,7 @@ mod not_learned;
 mod not_thawed;
 mod other_grain;
 mod other_scale;
+mod other_sheet;
 mod probed;
 mod promised;
 mod rest_of_spoiled;
@@ -144,6 +145,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::OtherGrain(other) => other_grain::words(other, units),
         Notice::FarFromSheet(far, entries) => far_from_sheet::words(far, entries, units, zone),
+        Notice::OtherSheet(other) => other_sheet::words(other, units, zone),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
             units.temperature(*temperature)

@@ -57,6 +57,8 @@ pub struct SheetAnswer {
     pub moisture_standard: f64,
     /// What was asked for of the thirst of the grain.
     pub thirst: ThirstRule,
+    /// The smallest step of the scale that it was asked for; nothing for that of the house.
+    pub scale: Option<Milligrams>,
     /// Temperatures of what goes in that were asked with, by field; without one that it comes from the freezer.
     pub given: Vec<(&'static str, Option<Temperature>)>,
     /// Fields of the temperatures without which no water temperature is worked out.

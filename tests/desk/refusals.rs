@@ -7,9 +7,9 @@ use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
     LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OddMoisture,
-    OnHandAgain, OtherGrain, OutForAWhile, Refusal, Remedy, SourceDrift, TakenBefore,
-    TemperatureProblem, TooCold, Treated, WarmTime, WaterOf, WentAlong, WentInToo, batch,
-    hold_back_of,
+    OnHandAgain, OtherGrain, OtherSheet, OutForAWhile, Refusal, Remedy, SheetChange, SourceDrift,
+    TakenBefore, TemperatureProblem, TooCold, Treated, WarmTime, WaterOf, WentAlong, WentInToo,
+    batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -625,6 +625,14 @@ fn notices() -> Vec<Notice> {
         };
         Notice::ProbeOverruled(lot, probe, verdict)
     };
+    let other_sheet = |change| {
+        Notice::OtherSheet(OtherSheet {
+            change,
+            at: moment,
+            before: Some((mass("626g"), mass("438g"))),
+            entry: 9,
+        })
+    };
     let mut all = vec![
         Notice::Used {
             wet,
@@ -671,6 +679,7 @@ fn notices() -> Vec<Notice> {
                 pieces: Some(12),
                 ..Measured::default()
             },
+            said: Some((mass("626g"), mass("438g"))),
             note: Some("soft crumb".to_owned()),
         })),
         Notice::TakenBefore(taken(None)),
@@ -753,6 +762,14 @@ fn notices() -> Vec<Notice> {
         Notice::FarFromSheet(FarFromSheet::Baked(mass("94kg"), wet), vec![9]),
         Notice::FarFromSheet(FarFromSheet::Dough(celsius("90C")), vec![9]),
         Notice::FarFromSheet(FarFromSheet::Mixed(moment, moment), vec![9]),
+        other_sheet(SheetChange::Moisture(lot)),
+        other_sheet(SheetChange::Bake(bake)),
+        Notice::OtherSheet(OtherSheet {
+            change: SheetChange::Weight(lot),
+            at: moment,
+            before: None,
+            entry: 9,
+        }),
         Notice::WarmerThen {
             entry: 8,
             temperature: celsius("18C"),

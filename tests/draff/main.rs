@@ -101,6 +101,7 @@ mod plan_signed;
 mod plan_stop;
 mod plan_words;
 mod portion;
+mod printed_sheets;
 mod probe;
 mod promised;
 mod promised_frozen;

@@ -26,6 +26,7 @@ impl Notice {
             | Self::OtherGrain(_)
             | Self::AllOfOtherLot(..)
             | Self::FarFromSheet(..)
+            | Self::OtherSheet(_)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
             | Self::PlaceTooWarm { .. }

@@ -122,6 +122,7 @@ impl Desk {
             },
             moisture_standard: moisture.standard,
             thirst: request.thirst,
+            scale: request.scales.coarse,
             given: request.temperatures.of_what_goes_in(),
             missing: request.temperatures.missing(&formula, &known),
             night: house.night,

@@ -112,6 +112,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         drying: Vec::new(),
         moisture_standard: 0.01,
         thirst: ThirstRule::default(),
+        scale: None,
         given: Vec::new(),
         missing: Vec::new(),
         warmth: Some(warmth::work_out(
