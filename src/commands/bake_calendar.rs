@@ -10,7 +10,7 @@ use crate::render;
 
 #[derive(clap::Args)]
 pub struct Arguments {
-    /// The bake's code, such as B-1S [default: every bake that is not done, and what the accepted plan says is to be done]
+    /// The bake's code, such as B-1S [default: every bake that is not done, and what is to be frozen, dried and thawed for them]
     #[arg(value_name = "BAKE")]
     bake: Option<String>,
 

@@ -3,7 +3,7 @@
 use super::dough_temperatures::DoughTemperatureArguments;
 use super::typed;
 use crate::context::Errand;
-use crate::desk::{Answer, CameOut, FinishBake};
+use crate::desk::{Answer, CameOut, FinishBake, GivenScales};
 use crate::dough::thirst::ThirstRule;
 use crate::error::usage;
 use crate::quantity::{Milligrams, Problem, Temperature};
@@ -26,6 +26,15 @@ pub struct Arguments {
     /// As for the sheet, if you typed --thirst there: published or none
     #[arg(long, value_name = "WHICH", value_parser = typed::value::<ThirstRule>, default_value = "published")]
     thirst: ThirstRule,
+
+    /// As for the sheet, if you typed --scale there: the smallest step of the scale [default: that of the settings, else 1g]
+    #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true)]
+    scale: Option<Milligrams>,
+
+    /// What your sheet said to pour first and to hold back, if you printed it before a test, a count or a change of the bake,
+    /// such as 626g,438g [default: what the sheet says by now]
+    #[arg(long, value_name = "POUR,HOLD", value_parser = typed::pour_and_hold, allow_hyphen_values = true)]
+    said: Option<(Milligrams, Milligrams)>,
 
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
@@ -81,6 +90,11 @@ impl Arguments {
             at,
             used: &self.used,
             thirst: self.thirst,
+            scales: GivenScales {
+                coarse: self.scale,
+                ..GivenScales::default()
+            },
+            said: self.said,
             water: self.water,
             pieces: self.pieces,
             baked: self.baked,

@@ -157,6 +157,10 @@ struct OfBake {
     #[arg(long, value_name = "LOT=MASS", value_parser = typed::used, requires = "bake", help_heading = DONE_BAKES)]
     used: Vec<(String, Milligrams)>,
 
+    /// What the sheet that you worked by said to pour first and to hold back, such as 626g,438g
+    #[arg(long, value_name = "POUR,HOLD", value_parser = typed::pour_and_hold, allow_hyphen_values = true, help_heading = DONE_BAKES)]
+    said: Option<(Milligrams, Milligrams)>,
+
     /// All the water that went into the final dough, or into the earlier stage that takes the grain: poured and added, without
     /// that of a sponge beside it
     #[arg(long, value_name = "MASS", value_parser = typed::value::<Milligrams>, allow_hyphen_values = true, help_heading = DONE_BAKES)]
@@ -251,6 +255,7 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             ending: arguments.ending,
             bake: arguments.of_bake.bake.as_deref(),
             used: &arguments.of_bake.used,
+            said: arguments.of_bake.said,
             water: arguments.of_bake.water,
             pieces: arguments.of_bake.pieces,
             baked: arguments.of_bake.baked,

@@ -62,6 +62,10 @@ pub struct Arguments {
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     dough_temp: Option<String>,
 
+    /// By how much mixing warms the dough, such as 5K
+    #[arg(long, value_name = "KELVIN", allow_hyphen_values = true)]
+    mixing_rise: Option<String>,
+
     /// What sticks to bowl and bench
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     handling_loss: Option<String>,
@@ -117,6 +121,7 @@ fn masses(arguments: Arguments) -> Result<Masses, Problem> {
         pieces: arguments.pieces,
         whole_dough: [
             arguments.dough_temp,
+            arguments.mixing_rise,
             arguments.handling_loss,
             arguments.bake_loss,
         ],

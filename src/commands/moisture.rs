@@ -15,7 +15,7 @@ use crate::render::lot::Detail;
 /// Weigh the empty pan, the pan with wet grain, and the pan once the grain is dry. Type all three in
 /// one line, and the sample counts as a test at once: you say that it is dry. Was it weighed more
 /// than once while it dried? Type every dried weight in its order: the last one counts if it agrees
-/// with the one before.
+/// with the one before and with the lightest. A sample that got heavier is not dry: weigh it again.
 ///
 /// Or book the sample when it goes into the oven, with pan and wet weight alone. Such a sample does not
 /// count until two dried weights in a row agree.
@@ -32,8 +32,8 @@ pub struct Arguments {
     #[arg(value_name = "LOT")]
     lot: String,
 
-    /// One sample, its weights one after the other and the unit once
-    #[arg(value_name = "PAN WET [DRY…] UNIT", conflicts_with_all = ["weighing", "lab"])]
+    /// The weights of one sample one after the other: pan, pan + wet grain, pan + dried grain, and the unit once at the end. Several samples each take a --weighing
+    #[arg(value_name = "WEIGHT", conflicts_with_all = ["weighing", "lab"])]
     sample: Vec<String>,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like

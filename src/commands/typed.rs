@@ -28,6 +28,14 @@ pub fn used(typed: &str) -> Result<(String, Milligrams), String> {
     Ok((lot.trim().to_owned(), value(mass)?))
 }
 
+/// Reads `626g,438g`: what a sheet said to pour first and to hold back.
+pub fn pour_and_hold(typed: &str) -> Result<(Milligrams, Milligrams), String> {
+    let (pour, hold) = typed
+        .split_once(',')
+        .ok_or_else(|| format!("`{typed}` is not understood: write it like 626g,438g"))?;
+    Ok((mass_or_nothing(pour)?, mass_or_nothing(hold)?))
+}
+
 /// Reads a mass that may be nothing for clap.
 pub fn mass_or_nothing(typed: &str) -> Result<Milligrams, String> {
     Milligrams::or_nothing(typed).map_err(|problem| said(&problem))

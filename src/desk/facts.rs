@@ -1,7 +1,7 @@
 //! What the book knows of a lot: stock, place, keeping histories, moisture.
 
 use crate::grain::{Estimate, Evidence, LotCode, treatments};
-use crate::keeping::{self, Assessment, History, PlaceKind, What};
+use crate::keeping::{self, Assessment, History, PlaceKind, SpoiledPart, What};
 use crate::ledger::{self, Air, EarlierLot, LotRecord, Making, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{LotAnswer, LotFacts, MoistureFacts, SourceChart};
@@ -111,6 +111,15 @@ impl<'a> FactFinder<'a> {
         let histories = self.histories(lot)?;
         let mut events = histories.iter().flat_map(|history| &history.events);
         Ok(events.any(|event| event.at <= by && matches!(event.what, What::Spoiled(_))))
+    }
+
+    /// The last part of a lot, or of what it was made of, that was thrown away as spoiled by a moment.
+    pub fn spoiled_part(
+        &mut self,
+        lot: &LotRecord,
+        by: Instant,
+    ) -> anyhow::Result<Option<SpoiledPart>> {
+        Ok(SpoiledPart::last_of(&self.histories(lot)?, by))
     }
 
     /// Everything to be said of a lot at a moment.

@@ -39,7 +39,8 @@ pub use dough_temperatures::{GivenTemperatures, TemperatureOf, TemperatureProble
 pub use draws::JudgedDraw;
 pub use notice::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, Notice, OddMoisture,
-    OnHandAgain, OtherGrain, SourceDrift, TakenBefore, Treated, WarmTime, WentAlong, WentInToo,
+    OnHandAgain, OtherGrain, OtherSheet, SheetChange, SourceDrift, TakenBefore, Treated, WarmTime,
+    WentAlong, WentInToo,
 };
 pub use plan_facts::PlanOf;
 pub use questions::*;

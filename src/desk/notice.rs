@@ -3,7 +3,7 @@
 use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
-use crate::keeping::{AwaitsFile, Overruled, PlaceKind, Verdict};
+use crate::keeping::{AwaitsFile, Overruled, PlaceKind, SpoiledPart, Verdict};
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, temperature::Limit};
 use crate::report::promise::LostGrain;
 use uom::si::f64::{Mass, Power};
@@ -15,7 +15,7 @@ mod why;
 pub use moisture::{OddMoisture, SourceDrift, Treated};
 pub use why::{
     BakeWrittenDown, CountedSince, Hindrance, LaterCount, NotLearned, OnHandAgain, OtherGrain,
-    TakenBefore, WarmTime, WentAlong, WentInToo,
+    OtherSheet, SheetChange, TakenBefore, WarmTime, WentAlong, WentInToo,
 };
 
 /// Something to be told beside an answer.
@@ -58,7 +58,7 @@ pub enum Notice {
         was: Verdict,
         is: Verdict,
     },
-    /// Lots that may be used and whose tickets are not true any more, as where they keep until another moment.
+    /// Lots that may be used and of which a ticket, if there is one, is not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
     TakenBefore(TakenBefore),
@@ -122,6 +122,8 @@ pub enum Notice {
     /// The reason for which grain was thrown away speaks of spoilage that the clock does not know of the rest of the lot,
     /// and what that counts as.
     ReasonNamesSpoilage(LotCode, Verdict),
+    /// A part of a lot, or of what it was made of, was thrown away as spoiled.
+    PartSpoiled(LotCode, SpoiledPart),
     /// A cold reading of a lot counts until the next file of its place.
     AwaitsFile(LotCode, AwaitsFile),
     /// A logger's file overrules a cold reading of a lot, and what the lot is by now.
@@ -141,6 +143,8 @@ pub enum Notice {
     OtherGrain(OtherGrain),
     /// What a bake came to is far from its sheet, and the entries that say it.
     FarFromSheet(FarFromSheet, Vec<i64>),
+    /// A sheet of a done bake that was printed before the book changed said other water.
+    OtherSheet(OtherSheet),
     /// A warmer temperature was measured at the same moment: it counts, and this one does not.
     WarmerThen {
         /// The entry of the warmer one.
@@ -229,6 +233,8 @@ pub enum Notice {
         /// The entries of pickups that were written now for those that are known.
         entries: Vec<i64>,
     },
+    /// Rows of a file say the same as one before them: the entries of their pickups.
+    RowsAlike(Vec<i64>),
     /// Grain that was in order when it was used is known not to be by now.
     UnusableByNow {
         /// Its lot, and what it is by now.

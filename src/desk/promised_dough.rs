@@ -1,22 +1,22 @@
 //! The lots of a bake: those that the accepted plan promised to it, with the masses that it promised, or else those
 //! that it names, or else the first to expire of what is promised to no other bake.
 
+mod earlier_bakes;
 mod held;
 
 use super::dough_lots::{self, Dough, LotsInDough, Wishes};
 use super::notice::Hindrance;
 use super::unshown::Unshown;
-use super::{Notice, Refusal, plan_facts, promises, thawing};
+use super::{Notice, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::dough::batch;
 use crate::grain::{Form, LotCode};
-use crate::ledger::{View, Which};
+use crate::ledger::View;
 use crate::planning::problem::WaterRoom;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
 use crate::report::sheet::StillTo;
-use chrono::Duration;
 use held::Held;
 use std::collections::{BTreeMap, HashMap};
 use uom::si::f64::Mass;
@@ -45,7 +45,10 @@ pub fn find<'a>(
 ) -> anyhow::Result<Found<'a>> {
     let code = bake.bake.code;
     let (held, others) = Held::of(view, bake, dough, (at, unshown))?;
-    let (mut notice, mut out_before) = (None, Vec::new());
+    let (mut notice, mut out_before) = (None, thawing::once_out(view, &others.lost, at)?);
+    if !others.lost.is_empty() {
+        notice = Some(Notice::PromisedGrainLost(others.lost));
+    }
     if let Some(held) = held {
         match held.hindrance {
             None => {
@@ -70,7 +73,7 @@ pub fn find<'a>(
             Some(Hindrance::OtherLotsNamed) => {}
             Some(why) => {
                 if matches!(why, Hindrance::OutBefore(..)) {
-                    out_before = held.answers;
+                    out_before = held.answers.into_iter().map(|(lot, _)| lot).collect();
                 }
                 notice = Some(Notice::PromisedGrainNotTaken {
                     bake: code,
@@ -93,13 +96,14 @@ pub fn find<'a>(
         });
     }
     let mut taken: BTreeMap<LotCode, Milligrams> = BTreeMap::new();
-    for one in &others {
+    for one in &others.promised {
         let there = one.wet.get() - one.missing.get();
         let sum = taken.entry(one.code()).or_default();
         *sum = Milligrams::new(sum.get() + there);
     }
-    let promised_to: Vec<BakeCode> = others.iter().map(|one| one.bake).collect();
-    let left_to = take_of_earlier_bakes(view, bake, (at, unshown), &promised_to, &mut taken)?;
+    earlier_bakes::leave_blocks(view, (at, unshown), &others.named, &mut taken)?;
+    let promised_to: Vec<BakeCode> = others.promised.iter().map(|one| one.bake).collect();
+    let left_to = earlier_bakes::take_of(view, bake, (at, unshown), &promised_to, &mut taken)?;
     let lots = dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?;
     Ok(Found {
         dough: lots.as_far_as_they_go(dough),
@@ -108,56 +112,6 @@ pub fn find<'a>(
         still_to: HashMap::new(),
         left_to,
     })
-}
-
-/// A bake that should have been mixed longer ago was hardly baked: our choice.
-const STILL_TO_BE_WRITTEN_DOWN: Duration = Duration::hours(24);
-
-/// Adds what bakes that are mixed before this one take by their sheets, so that no grain stands on two sheets; gives
-/// those bakes. What is promised to a bake is in `taken` already.
-fn take_of_earlier_bakes(
-    view: View<'_>,
-    bake: &BakeAnswer,
-    (at, unshown): (Instant, Unshown),
-    promised_to: &[BakeCode],
-    taken: &mut BTreeMap<LotCode, Milligrams>,
-) -> anyhow::Result<Vec<BakeCode>> {
-    let order = |bake: &BakeAnswer| (bake.needs.timetable.mix_at, bake.bake.code);
-    let mut earlier = Vec::new();
-    for record in view.bakes(Which::Open)? {
-        let other = BakeAnswer::of(record)?;
-        if order(&other) < order(bake)
-            && other.needs.timetable.mix_at > at - STILL_TO_BE_WRITTEN_DOWN
-            && !promised_to.contains(&other.bake.code)
-        {
-            earlier.push(other);
-        }
-    }
-    earlier.sort_by_key(order);
-    let mut left_to = Vec::new();
-    for other in earlier {
-        let (setting, at) = (&other.bake.setting, other.needs.grain_at().min(at));
-        let dough = Dough::of(setting, &other.needs.formula);
-        let lots = if setting.lots.is_empty() {
-            dough_lots::first_expired(view, dough, Wishes::of(setting), at, taken)?
-        } else {
-            // Named lots that may not be used are told on that bake's own sheet.
-            match dough_lots::of_bake(view, setting, dough, (at, unshown)) {
-                Ok(lots) => lots,
-                Err(error) if Refusal::of(&error).is_some() => continue,
-                Err(error) => return Err(error),
-            }
-        };
-        let draws = lots.whole_grams();
-        if !draws.is_empty() {
-            left_to.push(other.bake.code);
-        }
-        for (lot, wet) in draws {
-            let sum = taken.entry(lot.code).or_default();
-            *sum = Milligrams::new(sum.get() + wet.get());
-        }
-    }
-    Ok(left_to)
 }
 
 /// What a bake loses by a change of it: it was to take what the accepted plan promised to it and no longer does.

@@ -4,6 +4,7 @@
 mod blocks;
 mod broken;
 
+pub use blocks::Named;
 pub use broken::{Promises, broken, judged, judged_of};
 
 use super::facts::FactFinder;
@@ -17,39 +18,77 @@ use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotFacts;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::{CountedMoisture, PromisedGrain};
+use crate::report::promise::{CountedMoisture, LostGrain, PromisedGrain};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
-/// What is promised now. A book without an accepted plan is asked nothing more.
-pub fn now(view: View<'_>, now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
-    let _still = view.hold_still()?;
-    match view.accepted_plan()? {
-        Some(accepted) => at(view, &accepted, now, now),
-        None => Ok(Vec::new()),
-    }
+/// What is promised, and the frozen blocks that bakes name without a promise.
+#[derive(Default)]
+pub struct Found {
+    /// What is promised.
+    pub grain: Vec<PromisedGrain>,
+    /// What bakes without a promise name of lots in a freezer.
+    pub named: Vec<Named>,
+    /// What of that is past when the bake weighs it out, as the block comes out before for another.
+    pub named_lost: Vec<LostGrain>,
 }
 
-/// What the accepted plan promised of the lots that are on hand at a moment, where what is still to be done can be done from
-/// `now` on.
+/// What is promised of the lots that are on hand at a moment, where what is still to be done can be done from `now` on.
 pub fn at(
     view: View<'_>,
-    accepted: &AcceptedPlan,
+    accepted: Option<&AcceptedPlan>,
     at: Instant,
     now: Instant,
-) -> anyhow::Result<Vec<PromisedGrain>> {
+) -> anyhow::Result<Found> {
     let _still = view.hold_still()?;
+    if accepted.is_none() && !is_any_lot_named(view)? {
+        return Ok(Found::default());
+    }
     let mut finder = FactFinder::new(view)?;
     let facts = finder.on_hand(at)?;
-    of_plan(view, accepted, finder, (&facts, now))
+    find(view, accepted, finder, (&facts, now))
 }
 
 /// What is promised now, of these lots on hand.
 pub fn of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Result<Vec<PromisedGrain>> {
     match view.accepted_plan()? {
-        Some(accepted) => of_plan(view, &accepted, FactFinder::new(view)?, (facts, now)),
+        Some(accepted) => {
+            Ok(find(view, Some(&accepted), FactFinder::new(view)?, (facts, now))?.grain)
+        }
         None => Ok(Vec::new()),
     }
+}
+
+/// Whether a bake to come names lots. Where none does and no plan is accepted, nothing more is asked.
+fn is_any_lot_named(view: View<'_>) -> anyhow::Result<bool> {
+    let open = view.bakes(Which::Open)?;
+    Ok(open.iter().any(|bake| !bake.setting.lots.is_empty()))
+}
+
+/// What of these lots is promised, and how blocks come out for all bakes to come.
+fn find(
+    view: View<'_>,
+    accepted: Option<&AcceptedPlan>,
+    finder: FactFinder<'_>,
+    (facts, now): (&[LotFacts], Instant),
+) -> anyhow::Result<Found> {
+    let mut bakes = Vec::new();
+    for bake in view.bakes(Which::Open)? {
+        bakes.push(BakeAnswer::of(bake)?);
+    }
+    let mut grain = match accepted {
+        Some(plan) => of_plan(view, plan, &bakes, finder, (facts, now))?,
+        None => Vec::new(),
+    };
+    let named = blocks::named(&bakes, &grain, facts)?;
+    let work = view.house()?.work;
+    let house = (view.about(), &work);
+    let named_lost = blocks::come_out_once(&mut grain, &named, facts, house, now);
+    Ok(Found {
+        grain,
+        named,
+        named_lost,
+    })
 }
 
 /// What a plan promised and is promised still. What is baked by now, or dropped, is no promise any more. The bake that is
@@ -57,12 +96,12 @@ pub fn of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Result<Ve
 fn of_plan(
     view: View<'_>,
     accepted: &AcceptedPlan,
+    bakes: &[BakeAnswer],
     finder: FactFinder<'_>,
     (facts, now): (&[LotFacts], Instant),
 ) -> anyhow::Result<Vec<PromisedGrain>> {
     let (mut open, mut weighed_out) = (BTreeMap::new(), BTreeMap::new());
-    for bake in view.bakes(Which::Open)? {
-        let answer = BakeAnswer::of(bake)?;
+    for answer in bakes {
         open.insert(answer.bake.code, answer.needs.timetable.mix_at);
         weighed_out.insert(answer.bake.code, answer.needs.grain_at());
     }
@@ -114,7 +153,6 @@ fn of_plan(
             });
         }
     }
-    blocks::come_out_once(&mut found, facts, (view.about(), &search.work), now);
     Ok(found)
 }
 

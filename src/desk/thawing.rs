@@ -15,7 +15,7 @@ use crate::planning::windows::{FREEZING, State, then};
 use crate::planning::working_hours::{first_taken_out, taken_out_at};
 use crate::quantity::{Instant, Length, Milligrams, Zone};
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{LostGrain, PromisedGrain};
 use crate::report::{Block, LotAnswer, LotFacts};
 
 /// Grain to take out of the freezer for a bake.
@@ -68,7 +68,9 @@ pub fn come_out(
             lot.is_none_or(|lot| lasts(&lot.keeping, zone, by.max(now), one.grain_at))
         };
         let mut known = blocks.iter_mut();
-        match known.find(|block| block.first.lot == one.lot && finds_good(block.first.by)) {
+        match known.find(|block| block.first.lot == one.lot) {
+            // It is not taken out twice: that bake has to have other grain.
+            Some(block) if !finds_good(block.first.by) => {}
             Some(block) => {
                 let mut takes = block.takes.iter_mut();
                 match takes.find(|(bake, _)| *bake == one.bake) {
@@ -209,20 +211,50 @@ pub fn lies_in_freezer(place: Option<&(String, PlaceKind)>) -> bool {
     matches!(place, Some((_, PlaceKind::Freezer)))
 }
 
+/// Lots of which a bake loses what it names, as they are at a moment once their block came out before.
+pub fn once_out(view: View<'_>, lost: &[LostGrain], at: Instant) -> anyhow::Result<Vec<LotAnswer>> {
+    let (mut finder, about) = (FactFinder::new(view)?, view.about());
+    let mut found = Vec::new();
+    for one in lost {
+        let mut facts = finder.facts(view.lot(&one.lot.to_string())?)?;
+        if let Some(out) = one.out_before {
+            facts.histories = taken_out(&facts.histories, out.by);
+        }
+        found.push(facts.answer(&about.rules, &about.zone, at)?);
+    }
+    Ok(found)
+}
+
 /// Counts lots as what they are once their block came out before.
-pub fn mark_as_out(lots: &mut [LotAnswer], out: &[(LotAnswer, Milligrams)]) {
-    for (then, _) in out {
+pub fn mark_as_out(lots: &mut [LotAnswer], out: &[LotAnswer]) {
+    for then in out {
         if let Some(lot) = lots.iter_mut().find(|lot| lot.lot.code == then.lot.code) {
             lot.keeping = then.keeping.clone();
         }
     }
 }
 
+/// How much a bake takes of each lot that it names, of so much wet grain with that part of dry grain: of the first what it wants, of
+/// the next what is still missing.
+pub fn taken_of_named<L>(
+    answer: &BakeAnswer,
+    lots: impl IntoIterator<Item = (L, Milligrams, f64)>,
+) -> Vec<(L, Milligrams)> {
+    let mut dry = Milligrams::nearest(answer.needs.dry_wanted).get() as f64;
+    let mut taken = Vec::new();
+    for (lot, all, part) in lots {
+        let wet = ((dry / part).round() as i64).min(all.get());
+        dry = (dry - wet as f64 * part).max(0.0);
+        taken.push((lot, Milligrams::new(wet)));
+    }
+    taken
+}
+
 /// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
-/// that has no day left then stays where it is.
+/// that has no day left then stays where it is, and so does what the bake loses as its block comes out before.
 pub fn of_bake(
     answer: &BakeAnswer,
-    promised: &[PromisedGrain],
+    (promised, lost): (&[PromisedGrain], &[LostGrain]),
     lots: &[LotAnswer],
     house: (&Work, &Zone),
 ) -> Vec<ToThaw> {
@@ -240,19 +272,16 @@ pub fn of_bake(
         );
     }
     if mine.is_empty() {
-        let mut dry = Milligrams::nearest(answer.needs.dry_wanted).get() as f64;
-        for lot in answer
-            .bake
-            .setting
-            .lots
-            .iter()
-            .filter_map(|lot| find(lot.code))
-        {
-            let part = lot.estimate.wet_basis().dry_fraction().get();
-            let wet = ((dry / part).round() as i64).min(lot.wet.get());
-            dry = (dry - wet as f64 * part).max(0.0);
-            takes.push((lot, wet, None));
-        }
+        let named = answer.bake.setting.lots.iter();
+        let named = named.filter_map(|lot| find(lot.code));
+        let named = named.map(|lot| (lot, lot.wet, promises::counted(&lot.estimate, false)));
+        let is_lost = |lot: &LotAnswer| {
+            let mut lost = lost.iter();
+            lost.any(|one| (one.bake, one.lot) == (bake, lot.lot.code))
+        };
+        let taken = taken_of_named(answer, named).into_iter();
+        let taken = taken.filter(|(lot, _)| !is_lost(lot));
+        takes.extend(taken.map(|(lot, wet)| (lot, wet.get(), None)));
     }
     to_thaw(answer, takes, house)
 }
@@ -358,14 +387,15 @@ pub fn of_frozen(
     if lots.is_empty() {
         return Ok(Vec::new());
     }
-    let (promised, work) = (promises::now(view, now)?, view.house()?.work);
+    let (judged, work) = (promises::judged(view, now)?, view.house()?.work);
+    let promised = (judged.grain.as_slice(), judged.lost.as_slice());
     let mut told = Vec::new();
     for record in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(record)?;
         if answer.is_overdue(now) {
             continue;
         }
-        let thawed = of_bake(&answer, &promised, &lots, (&work, &view.about().zone));
+        let thawed = of_bake(&answer, promised, &lots, (&work, &view.about().zone));
         let unplanned = thawed
             .iter()
             .filter(|one| one.planned != Some(State::Thawed));

@@ -66,8 +66,22 @@ pub struct Laboratory {
 impl Sample {
     /// Moisture over both stages: the dry fractions multiply.
     pub fn moisture(&self) -> WetBasis {
-        let second = self.second.as_ref().map_or(1.0, dry_fraction);
-        clipped(1.0 - dry_fraction(&self.first) * second)
+        self.leaving(dry_fraction)
+    }
+
+    /// The most that it has lost so far: it may have been lighter than it is now.
+    fn at_least(&self) -> WetBasis {
+        self.leaving(|last| last.at_lightest().dry_fraction().get())
+    }
+
+    /// Moisture over both stages where the last one leaves so much of its wet mass.
+    fn leaving(&self, left: impl Fn(&Weighing) -> f64) -> WetBasis {
+        clipped(
+            1.0 - match &self.second {
+                None => left(&self.first),
+                Some(second) => dry_fraction(&self.first) * left(second),
+            },
+        )
     }
 
     /// Standard uncertainty of the moisture from the balance alone, a fraction of wet mass.
@@ -150,7 +164,7 @@ impl MoistureTest {
         let drying = || self.samples.iter().filter(|one| !self.is_finished(one));
         let unfinished = Unfinished {
             samples: drying().count() + self.open.len(),
-            at_least: largest(drying().map(Sample::moisture)),
+            at_least: largest(drying().map(Sample::at_least)),
         };
         let (moisture, repeatable) = match (&self.laboratory, finished.as_slice()) {
             (Some(_), _) if !self.samples.is_empty() || !self.open.is_empty() => {
@@ -181,13 +195,21 @@ impl MoistureTest {
                 (precision.with_bias(repeatable), repeatable)
             }
         };
-        let samples: Vec<WetBasis> = self.samples.iter().map(Sample::moisture).collect();
+        let says = |sample: &Sample| match self.is_finished(sample) {
+            true => sample.moisture(),
+            false => sample.at_least(),
+        };
+        let samples: Vec<WetBasis> = self.samples.iter().map(says).collect();
         let mut warnings = Vec::new();
         let dried: Vec<WetBasis> = finished.iter().map(|sample| sample.moisture()).collect();
         warnings.extend(apart(&dried, form));
         for (index, sample) in self.samples.iter().enumerate() {
-            warnings.extend(gained_weight(index + 1, sample));
-            warnings.extend(not_yet_constant(index + 1, sample, self.method));
+            let drying = still_drying(index + 1, sample, self.method);
+            // A sample that is heavier than it was says so itself.
+            if !matches!(drying, Some(Warning::Heavier { .. })) {
+                warnings.extend(gained_weight(index + 1, sample));
+            }
+            warnings.extend(drying);
         }
         if moisture.standard > 0.0 {
             warnings.extend(unusual(moisture.value, form, kind));
@@ -282,9 +304,10 @@ impl MoistureTest {
         !self.open.is_empty() || self.finished().count() < self.samples.len()
     }
 
-    /// Whether a sample lost no more in its last spell than the end point of the method allows.
+    /// Whether a sample lost no more in its last spell than the end point of the method allows, and is by no more heavier
+    /// than it ever was.
     pub fn is_finished(&self, sample: &Sample) -> bool {
-        not_yet_constant(1, sample, self.method).is_none()
+        still_drying(1, sample, self.method).is_none()
     }
 
     fn check_readability(&self) -> Result<(), Problem> {
@@ -344,19 +367,31 @@ fn gained_weight(number: usize, sample: &Sample) -> Option<Warning> {
 }
 
 /// Looks at the last stage only: a first stage is meant to leave some water in.
-fn not_yet_constant(number: usize, sample: &Sample, method: Method) -> Option<Warning> {
+fn still_drying(number: usize, sample: &Sample, method: Method) -> Option<Warning> {
     let weighing = sample.last_stage();
     let [.., before, last] = weighing.dry() else {
         return None;
     };
     let (end_point, source) = method.end_point();
-    let lost = (before.get() - last.get()) as f64 / weighing.sample();
-    if lost <= end_point + 1e-12 {
-        return None;
-    }
+    let is_beyond = |part: f64| part > end_point + 1e-12;
     // Of a sample of 100 g, 0.1 g: hundredths are enough, and never more than is allowed.
     let most_grams = (end_point * weighing.sample() / 10.0 + 1e-9).floor() / 100.0;
     let spell = method.spell();
+    let gained = Milligrams::new(last.get() - weighing.lightest().get());
+    if is_beyond(gained.get() as f64 / weighing.sample()) {
+        return Some(Warning::Heavier {
+            sample: number,
+            gained: gained.grams(),
+            spell,
+            most_grams,
+            end_point,
+            source,
+        });
+    }
+    let lost = (before.get() - last.get()) as f64 / weighing.sample();
+    if !is_beyond(lost) {
+        return None;
+    }
     // The dried weights of an opened sample stand behind its wet one.
     Some(if weighing.dry() == [weighing.wet(), *last] {
         Warning::OneDriedWeight {

@@ -45,7 +45,22 @@ pub enum Warning {
         /// Where the end point comes from.
         source: &'static str,
     },
-    /// A sample got heavier while it dried.
+    /// A sample is heavier by more than the method's end point than it was while it dried.
+    Heavier {
+        /// Which sample, from 1.
+        sample: usize,
+        /// Heavier than its lightest weight by this many grams.
+        gained: f64,
+        /// For how long it dries on before it is weighed again.
+        spell: &'static str,
+        /// By how much two weights in a row may differ, grams.
+        most_grams: f64,
+        /// The same, a fraction of the wet sample.
+        end_point: f64,
+        /// Where the end point comes from.
+        source: &'static str,
+    },
+    /// A sample got heavier while it dried: by no more than the end point, or it has lost that again.
     GainedWeight {
         /// Which sample, from 1.
         sample: usize,
@@ -114,6 +129,22 @@ impl fmt::Display for Warning {
                  {source}), it is dry. Until then the moisture is at least this, and it does not \
                  count as a test.",
                 percent(*lost),
+                percent(*end_point),
+            ),
+            Self::Heavier {
+                sample,
+                gained,
+                spell,
+                most_grams,
+                end_point,
+                source,
+            } => write!(
+                formatter,
+                "Sample {sample} is {gained} g heavier than it was: a reading is wrong, or it took up \
+                 water. Weigh it again after {spell} more: when it is no more than {most_grams} g ({}, \
+                 {source}) above its lightest weight and lost no more than that, it is dry. Until then the \
+                 moisture is at least that of the lightest weight, and it does not count as a test. If the \
+                 lightest weight was misread, correct its entry.",
                 percent(*end_point),
             ),
             Self::GainedWeight { sample, gained } => write!(

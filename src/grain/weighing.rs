@@ -102,8 +102,21 @@ impl Weighing {
 
     /// Water lost until the last weighing ÷ wet sample: `m = (W − D) ÷ (W − T)`.
     pub fn moisture(&self) -> WetBasis {
-        let last = self.dry.last().map_or(self.wet, |last| *last);
-        clipped((self.wet.get() - last.get()) as f64 / self.sample())
+        self.lost(self.dry.last().map_or(self.wet, |last| *last))
+    }
+
+    /// The lightest that the pan was while the grain dried.
+    pub(super) fn lightest(&self) -> Milligrams {
+        self.dry.iter().min().map_or(self.wet, |lightest| *lightest)
+    }
+
+    /// Water lost until the lightest weighing ÷ wet sample.
+    pub(super) fn at_lightest(&self) -> WetBasis {
+        self.lost(self.lightest())
+    }
+
+    fn lost(&self, left: Milligrams) -> WetBasis {
+        clipped((self.wet.get() - left.get()) as f64 / self.sample())
     }
 
     /// Standard uncertainty of the moisture (a fraction) from the balance's readability alone.

@@ -1,6 +1,7 @@
 //! What happened to a lot, as far as its keeping is concerned.
 
 use super::{Layer, PlaceKind, Shown};
+use crate::grain::LotCode;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature, WaterActivity, WetBasis};
 use std::collections::BTreeSet;
@@ -86,6 +87,8 @@ pub enum What {
     Moisture(WetBasis),
     /// Mould, a sour smell or gas was found.
     Spoiled(String),
+    /// A part of this lot was thrown away for a reason that names spoilage. It warns, and the clock does not ask for it.
+    PartSpoiled(LotCode),
 }
 
 /// A stretch of time in one place that states one temperature.

@@ -17,6 +17,7 @@ mod probed;
 pub mod rule_file;
 pub mod rules;
 mod spoilage;
+mod spoiled_part;
 mod ticket;
 mod timeline;
 pub mod verdict;
@@ -31,6 +32,7 @@ pub use life::assess;
 pub use place::{PlaceKind, Probe};
 pub use probed::{AwaitsFile, Overruled};
 pub use rules::RuleSet;
+pub use spoiled_part::{SpoiledPart, names_spoilage};
 pub use ticket::TicketSays;
 pub use verdict::{Advice, Assessment, Binding, Verdict, WarmTimes};
 

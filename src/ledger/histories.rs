@@ -4,7 +4,7 @@ use super::grain_in_air::{GrainInAir, Lies};
 use super::in_force::{FIRST, IN_FORCE};
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, PlaceSetting, View, columns};
-use crate::keeping::{Event, History, RuleSet, What};
+use crate::keeping::{Event, History, RuleSet, What, names_spoilage};
 use crate::quantity::{Instant, Length, Temperature, WaterActivity};
 use chrono::Duration;
 use rusqlite::params;
@@ -142,7 +142,7 @@ impl View<'_> {
             return Ok(lines.clone());
         }
         let (mut events, mut steps) = (Vec::new(), Vec::new());
-        self.gather(lot_id, until, &mut events, &mut steps)?;
+        self.gather(lot, until, &mut events, &mut steps)?;
         let made = self.made_as_known(lot_id)?;
         let mut lines = Vec::new();
         if made.is_empty() {
@@ -259,7 +259,7 @@ impl View<'_> {
     /// Adds the events of one lot up to a moment.
     fn gather(
         &self,
-        lot_id: i64,
+        lot: &LotRecord,
         until: Option<Instant>,
         events: &mut Vec<Event>,
         steps: &mut Vec<Step>,
@@ -267,12 +267,12 @@ impl View<'_> {
         let mut statement = self.connection.prepare_cached(&format!(
             "SELECT kind, at, place_id, temperature_mc, temperature_scale, activity_ppm, words
              FROM entry
-             WHERE lot_id = ?1 AND kind IN ('pickup', 'move', 'reading', 'cooled', 'activity', 'spoiled') AND at <= ?2
-               AND {IN_FORCE}
+             WHERE lot_id = ?1 AND kind IN ('pickup', 'move', 'reading', 'cooled', 'activity', 'spoiled', 'discard')
+               AND at <= ?2 AND {IN_FORCE}
              ORDER BY at, {FIRST}"
         ))?;
         let until = until.map_or(i64::MAX, columns::seconds);
-        let mut rows = statement.query(params![lot_id, until])?;
+        let mut rows = statement.query(params![lot.id, until])?;
         while let Some(row) = rows.next()? {
             let at = columns::instant(row.get(1)?);
             let what = match row.get(0)? {
@@ -285,6 +285,10 @@ impl View<'_> {
                     What::Activity(WaterActivity::new(columns::fraction(row.get(5)?))?)
                 }
                 EntryKind::Spoiled => What::Spoiled(row.get(6)?),
+                EntryKind::Discard => match names_spoilage(&row.get::<_, String>(6)?) {
+                    true => What::PartSpoiled(lot.code),
+                    false => continue,
+                },
                 _ => {
                     steps.push(Step {
                         at,

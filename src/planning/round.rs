@@ -2,7 +2,8 @@
 //!
 //! Each draw stays within one step of the draft's, and a bake's sum too where nothing else is in the way, so whole steps
 //! never cost a bake more than the scale can show; a bake within one step of its least or greatest amount counts as keeping
-//! to it. Every draw is rounded down first, and raised again only where water and the dryer still have room.
+//! to it. Every draw is rounded down first, and raised again only where water and the dryer still have room. Of a lot that
+//! the draft deals out to the last step the largest remainders are raised, so that its parts add up to it.
 
 use super::draft::{Draft, DraftDraw};
 use super::figures::kilograms;
@@ -134,17 +135,38 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
     for at in 0..steps.len() {
         while steps[at] < least && exact[at] + 1.0 > least as f64 && raise(at, &mut steps) {}
     }
-    for bake in 0..situation.bakes.len() {
-        let mut mine: Vec<usize> = (0..steps.len())
-            .filter(|at| draft.draws[*at].bake == bake)
+    // Those whose remainder is largest come first.
+    let by_lacking = |mut mine: Vec<usize>, steps: &[i64]| {
+        let lacking = |at: usize| exact[at] - steps[at] as f64;
+        mine.sort_by(|one, other| lacking(*other).total_cmp(&lacking(*one)));
+        mine
+    };
+    let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
+    let mut lacks = vec![0.0_f64; situation.bakes.len()];
+    for (at, draw) in draft.draws.iter().enumerate() {
+        lacks[draw.bake] += (exact[at] - steps[at] as f64) * each(at);
+    }
+    for (bake, lack) in lacks.iter_mut().enumerate() {
+        let mine = (0..steps.len()).filter(|at| draft.draws[*at].bake == bake);
+        for at in by_lacking(mine.collect(), &steps) {
+            if *lack > each(at) / 2.0 && raise(at, &mut steps) {
+                *lack -= each(at);
+            }
+        }
+    }
+    for (lot, all) in situation.lots.iter().enumerate() {
+        let mine: Vec<usize> = (0..steps.len())
+            .filter(|at| draft.draws[*at].lot == lot)
             .collect();
-        let lacking = |at: usize, steps: &[i64]| exact[at] - steps[at] as f64;
-        mine.sort_by(|one, other| lacking(*other, &steps).total_cmp(&lacking(*one, &steps)));
-        let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
-        let mut lack: f64 = mine.iter().map(|at| lacking(*at, &steps) * each(*at)).sum();
-        for at in mine {
-            if lack > each(at) / 2.0 && raise(at, &mut steps) {
-                lack -= each(at);
+        let drawn: f64 = mine.iter().map(|at| exact[*at]).sum();
+        if drawn + 1.0 <= (all.wet.get() / step) as f64 {
+            continue;
+        }
+        for at in by_lacking(mine, &steps) {
+            let lack = &mut lacks[draft.draws[at].bake];
+            let is_short = exact[at] > steps[at] as f64 && *lack > 0.0;
+            if is_short && raise(at, &mut steps) {
+                *lack -= each(at);
             }
         }
     }
@@ -200,5 +222,60 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         frozen_unused,
         dried_unused,
         happens: draft.happens.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::planning::figures::Figures;
+    use crate::planning::tests::instances::{self, bake, lot, monday};
+    use crate::planning::windows::Windows;
+    use chrono::Duration;
+
+    /// What each bake gets of 6 kg of one lot, in grams, where the draft gives it so many.
+    fn rounded(grams: &[f64]) -> Vec<i64> {
+        let mut situation = instances::empty();
+        let mash_out = monday() - Duration::days(1);
+        situation.lots.push(lot("L1", mash_out, 6_000, 0.75));
+        for index in 0..grams.len() {
+            let mix = monday() + Duration::hours(4 + index as i64);
+            let code = format!("B{index}");
+            situation.bakes.push(bake(&code, mix, [100, 500, 1_500]));
+        }
+        let windows = Windows::of(&situation);
+        let figures = Figures::of(&situation, &windows);
+        let facts = Facts {
+            situation: &situation,
+            windows: &windows,
+            figures: &figures,
+        };
+        let mut draft = Draft::empty(1, grams.iter().map(|_| true));
+        let draws = grams.iter().enumerate();
+        draft.draws = draws
+            .map(|(bake, grams)| DraftDraw {
+                lot: 0,
+                bake,
+                state: State::AsItLies,
+                dry: grams / 1_000.0 / figures.wet_per_dry[0],
+            })
+            .collect();
+        let draws = round(facts, &draft).draws;
+        draws.iter().map(|draw| draw.wet.get() / 1_000).collect()
+    }
+
+    #[test]
+    fn the_parts_of_a_lot_that_is_dealt_out_add_up_to_it() {
+        assert_eq!(
+            rounded(&[2_000.4, 1_999.35, 2_000.25]),
+            [2_001, 1_999, 2_000]
+        );
+        assert_eq!(rounded(&[3_281.45, 2_718.35]), [3_282, 2_718]);
+    }
+
+    #[test]
+    fn each_part_of_a_lot_that_is_not_dealt_out_is_the_nearest() {
+        assert_eq!(rounded(&[2_000.4, 1_999.4]), [2_000, 1_999]);
+        assert_eq!(rounded(&[2_000.6, 1_999.4]), [2_001, 1_999]);
     }
 }

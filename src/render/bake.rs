@@ -38,7 +38,11 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
         };
         let mut state = state.map_or(String::new(), |state| format!(", {state}"));
         if !answer.lost.is_empty() {
-            state.push_str(", loses promised grain: draff plan");
+            let grain = match answer.promised.is_empty() {
+                true => "the grain that it names",
+                false => "promised grain",
+            };
+            state.push_str(&format!(", loses {grain}: draff plan"));
         }
         let not_free = answer.bake.not_free();
         let holds = not_free.map_or(String::new(), |found| format!(", {}", holds(&found)));
@@ -107,8 +111,11 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     for promised in promises(answer, units, now, zone) {
         line("Promised", &promised);
     }
+    for lost in named_lost(answer, units, now, zone) {
+        line("Lost", &lost);
+    }
     if !answer.lost.is_empty() {
-        // Its line above says why.
+        // A line above says why.
         line("Lost", "draff plan shows what to use instead");
     }
     if answer.lots.is_empty() && answer.bake.end.is_none() {
@@ -273,6 +280,12 @@ pub(super) fn lost(one: &LostGrain, units: Units, now: Instant, zone: &Zone) -> 
     }
 }
 
+/// What a bake loses of the blocks that it names, to which nothing is promised.
+pub fn named_lost(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> Vec<String> {
+    let lost = answer.lost.iter().filter(|_| answer.promised.is_empty());
+    lost.map(|one| self::lost(one, units, now, zone)).collect()
+}
+
 /// `the whole block comes out of the freezer for B-1S, Fri 13 Nov 21:00, and is past by then`: why a later bake cannot have it.
 pub(super) fn out_before(out: &OutBefore, now: Instant, zone: &Zone) -> String {
     let by = times::moment(out.by, now, zone);
@@ -383,6 +396,11 @@ fn lot_words(lot: &LotAnswer, now: Instant, zone: &Zone) -> String {
     format!("{}: {} at mixing{until}", lot.lot.code, keeping.verdict)
 }
 
+/// What a sheet said to pour first and to hold back, as it is typed: `626g,438g`.
+pub(super) fn pour_and_hold((pour, hold): (Milligrams, Milligrams)) -> String {
+    format!("{},{}", pour.as_typed(), hold.as_typed())
+}
+
 /// What to type to write a bake down as it was.
 pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
     let measured = &written.measured;
@@ -395,6 +413,7 @@ pub(super) fn done_command(written: &BakeWrittenDown, zone: &Zone) -> String {
         command.push_str(&format!(" --used {lot}={}", wet.as_typed()));
     }
     let options = [
+        ("said", written.said.map(pour_and_hold)),
         ("water", measured.water.map(Milligrams::as_typed)),
         ("pieces", measured.pieces.map(|pieces| pieces.to_string())),
         ("baked", measured.baked.map(Milligrams::as_typed)),

@@ -173,8 +173,13 @@ impl File {
                 (into.as_deref(), task.bake.as_deref()),
             ),
         };
-        let accepted = times::moment(task.accepted_at, answer.written_at, zone);
-        let mut description = format!("from the plan of {accepted}");
+        let mut description = match task.accepted_at {
+            Some(at) => format!(
+                "from the plan of {}",
+                times::moment(at, answer.written_at, zone)
+            ),
+            None => "from no plan: the bake takes it".to_owned(),
+        };
         if task.block.is_none()
             && let Some(portions) = in_portions(&portions, units)
         {

@@ -47,6 +47,7 @@ pub mod shelf;
 pub mod shelf_html;
 pub mod source;
 pub mod source_chart;
+pub mod spoiled_part;
 mod svg_text;
 pub mod tables;
 pub mod ticket;

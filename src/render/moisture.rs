@@ -6,6 +6,7 @@ use super::kitchen_scale::KitchenScale;
 use super::lot::{self, Detail};
 use super::numbers::{self, Units, percent};
 use super::{source_chart, times, words};
+use crate::grain::Warning;
 use crate::grain::by_cause::Cause;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
@@ -271,5 +272,10 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
     }
     for warning in &test.result.warnings {
         words::labelled(out, "Warning", &warning.to_string());
+    }
+    let is_heavier = |warning: &Warning| matches!(warning, Warning::Heavier { .. });
+    if test.result.warnings.iter().any(is_heavier) {
+        let correct = warnings::correct(test.record.entry);
+        words::labelled(out, "Misread", &format!("{correct}, with all its samples"));
     }
 }

@@ -1,11 +1,11 @@
 //! What the desk tells beside an answer, in words.
 
 use super::numbers::Units;
-use super::{bake, numbers, refusal, source_chart, times, words};
+use super::{bake, numbers, refusal, source_chart, spoiled_part, times, words};
 use crate::desk::{Hindrance, Notice};
 use crate::keeping::PlaceKind;
 use crate::quantity::Zone;
-use crate::quantity::text::shell_word;
+use crate::quantity::text::{count, shell_word};
 use uom::si::power::kilowatt;
 
 mod counted;
@@ -18,6 +18,7 @@ mod not_learned;
 mod not_thawed;
 mod other_grain;
 mod other_scale;
+mod other_sheet;
 mod probed;
 mod promised;
 mod rest_of_spoiled;
@@ -68,10 +69,12 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         }
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
-            format!(
-                "print a new ticket, `draff ticket {}`: the old one is not true any more",
-                codes.join(" ")
-            )
+            // A label may be written by hand, of which the book knows nothing.
+            let if_any = match codes.len() {
+                1 => "if a ticket is on it, print a new one",
+                _ => "if tickets are on them, print new ones",
+            };
+            format!("{if_any}: `draff ticket {}`", codes.join(" "))
         }
         Notice::WarmSince(lot, from, minutes, known) => {
             warm_since::words(*lot, (*from, *minutes), *known, zone)
@@ -128,6 +131,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             times::moment(*mash_out, *mash_out, zone)
         ),
         Notice::ReasonNamesSpoilage(lot, verdict) => rest_of_spoiled::words(*lot, *verdict),
+        Notice::PartSpoiled(lot, part) => {
+            spoiled_part::words(&lot.to_string(), *part, part.at, zone)
+        }
         Notice::AwaitsFile(lot, probe) => probed::awaits_file(*lot, *probe, units, zone),
         Notice::ProbeOverruled(lot, probe, verdict) => {
             probed::overruled(*lot, *probe, *verdict, units, zone)
@@ -139,6 +145,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::OtherGrain(other) => other_grain::words(other, units),
         Notice::FarFromSheet(far, entries) => far_from_sheet::words(far, entries, units, zone),
+        Notice::OtherSheet(other) => other_sheet::words(other, units, zone),
         Notice::WarmerThen { entry, temperature } => format!(
             "{} was measured at the same minute: the warmer one counts. Measure again in a minute; if it was a slip, `draff strike {entry} --reason \"slip\"`",
             units.temperature(*temperature)
@@ -227,6 +234,11 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             entries.len(),
             numbers_of(entries)
         ),
+        Notice::RowsAlike(entries) => format!(
+            "the file says the same again in {}; each row is booked as a tub of its own. If there was no such tub, `draff strike {} --reason \"typed twice\"`",
+            count(entries.len(), "row"),
+            numbers_of(entries)
+        ),
         Notice::UnusableByNow {
             lot,
             verdict,
@@ -299,7 +311,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             verdict,
             limit,
         } => format!(
-            "do not use `{lot}`, which is {verdict} by what is known now: {}; its ticket is not true any more",
+            "do not use `{lot}`, which is {verdict} by what is known now: {}; if a ticket is on it, that is not true any more",
             units.in_words(limit)
         ),
         Notice::CountedSince(count) => counted::since(count, units, zone),

@@ -71,11 +71,11 @@ impl Words<'_> {
     fn bakes(&self, out: &mut String) {
         out.push('\n');
         let mut rows = vec![BAKE_HEADINGS.map(str::to_owned).to_vec()];
-        for (bake, planned) in self.answer.bakes() {
+        for (index, (bake, planned)) in self.answer.bakes().enumerate() {
             rows.push(vec![
                 bake.bake.code.to_string(),
                 self.when(bake.needs.timetable.mix_at),
-                self.got(planned),
+                self.got(index, planned),
                 formula(bake),
             ]);
         }

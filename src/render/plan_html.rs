@@ -96,7 +96,7 @@ fn bakes(words: Words<'_>) -> Markup {
                         tr {
                             td { strong { (bake.bake.code) } }
                             td.whole { (words.when(bake.needs.timetable.mix_at)) }
-                            td.number { (words.got(planned)) }
+                            td.number { (words.got(index, planned)) }
                             td { (formula(bake)) }
                         }
                         @let is_short = planned.short > Milligrams::ZERO;

@@ -5,7 +5,7 @@ use super::{times, words};
 use crate::keeping::{Assessment, RuleSet, Verdict};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
-use crate::report::readings::{ReadingsAnswer, Stretch};
+use crate::report::readings::{FINE_STEP, ReadingsAnswer, Stretch};
 
 /// Gaps and lots shown one by one; of more it is told how many there are.
 const SHOWN: usize = 10;
@@ -51,6 +51,17 @@ pub fn text(
         );
     }
     words::labelled(&mut out, "Warm", &warm(answer, rules, units));
+    if let Some(step) = answer.slow_step {
+        words::labelled(
+            &mut out,
+            "Step",
+            &format!(
+                "the logger reads every {}, and no two warm readings follow each other. A logger that reads every {} or more often, or a probe in the grain, may show less warm time",
+                times::minutes(times::begun_minutes(step)),
+                times::minutes(times::begun_minutes(FINE_STEP))
+            ),
+        );
+    }
     if !answer.gaps.is_empty() {
         let shown: Vec<String> = answer
             .gaps

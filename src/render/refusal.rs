@@ -130,7 +130,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
             units.temperature(cold.limit)
         ),
         Refusal::SpoiledAsFeed(lot) => format!(
-            "lot `{lot}` is spoiled, as was found or as a reason says for which it is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
+            "lot `{lot}`, or grain that it was made of, is spoiled, as was found or as a reason says for which some is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
         ),
         Refusal::WeighedTooSoon {
             entry,

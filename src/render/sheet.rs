@@ -117,7 +117,8 @@ impl Sheet<'_> {
                 "{indent}lot ____________________  until ______________"
             );
         }
-        for told in words.thaw().into_iter().chain(words.conditions()) {
+        let told = words.thaw().into_iter().chain(words.conditions());
+        for told in told.chain(words.spoiled_parts()) {
             wrapped(&mut self.out, indent, indent, &told);
         }
         for draw in &answer.draws {

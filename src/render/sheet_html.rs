@@ -172,7 +172,7 @@ fn grain(words: Words<'_>) -> Markup {
             @if answer.draws.is_empty() {
                 li { "lot " span.blank {} " until " span.blank {} }
             }
-            @for told in words.thaw().into_iter().chain(words.conditions()) {
+            @for told in words.thaw().into_iter().chain(words.conditions()).chain(words.spoiled_parts()) {
                 li { strong { (with_whole_codes(&told)) } }
             }
             @for draw in &answer.draws {

@@ -6,7 +6,7 @@ use super::moisture::warnings;
 use super::numbers::{self, Units};
 use super::plan::task_words;
 use super::words::Columns;
-use super::{bake, times, words};
+use super::{bake, spoiled_part, times, words};
 use crate::desk::BookedIn;
 use crate::grain::Evidence;
 use crate::keeping::{Advice, Assessment, Verdict};
@@ -223,7 +223,7 @@ fn lines(answer: &ShelfAnswer, units: Units, zone: &Zone) -> Vec<String> {
         .collect()
 }
 
-/// The wet and the dry grain of each lot. Pounds and ounces do not read well in one column, grams and kilograms do.
+/// The wet and the dry grain of each lot. Pounds and ounces do not read well side by side, grams and kilograms do.
 fn masses(lots: &[LotAnswer], units: Units) -> [Vec<String>; 2] {
     if units == Units::Metric {
         let wet = lots.iter().map(|found| units.weighed(found.wet));
@@ -238,7 +238,8 @@ fn masses(lots: &[LotAnswer], units: Units) -> [Vec<String>; 2] {
             (found.dry.best, Some(half))
         })
         .collect();
-    [numbers::column(&wet, units), numbers::column(&dry, units)]
+    let unit = units.unit_of(wet.iter().chain(&dry).map(|(mass, _)| *mass));
+    [wet, dry].map(|masses| numbers::column(&masses, unit))
 }
 
 /// What is unusual of a lot.
@@ -248,6 +249,9 @@ fn unusual(found: &LotAnswer, units: Units, zone: &Zone) -> Vec<Told> {
     if found.keeping.warm_minutes > 0 {
         let warm = lot::warm(found, zone);
         unusual.insert(0, alone(warm.trim_start_matches("; ")));
+    }
+    if let Some(told) = spoiled_part::of_lot(found, zone) {
+        unusual.insert(0, alone(&told));
     }
     if found.estimate.unfinished.samples > 0 {
         unusual.push(alone(&numbers::unfinished(&found.estimate.unfinished)));

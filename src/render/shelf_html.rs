@@ -3,7 +3,7 @@
 use super::report::table::Reader;
 use super::shelf::to_preserve;
 use super::words::capital;
-use super::{chart, html_page, lot, notice, times};
+use super::{chart, html_page, lot, notice, spoiled_part, times};
 use crate::desk::Notice;
 use crate::keeping::Verdict;
 use crate::quantity::text::{count, trimmed, visible};
@@ -105,6 +105,7 @@ fn line(answer: &ShelfAnswer, lot: &LotAnswer, reader: Reader<'_>) -> Markup {
             span.verdict.(kind) { span aria-hidden="true" { (sign) " " } (lot::verdict_words(lot)) }
             span { (reader.units.weighed(lot.wet)) " in " (place) }
             span { (lot::keep_until(lot, reader.zone)) }
+            @if let Some(told) = spoiled_part::of_lot(lot, reader.zone) { p.do { (capital(&told)) } }
             @if let Some(advice) = advice { p.do { (capital(&advice)) } }
             @for work in to_preserve(answer, lot, reader.units, reader.zone) { p.do { (capital(&work)) } }
         }

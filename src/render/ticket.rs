@@ -47,12 +47,17 @@ pub fn says(says: TicketSays, now: Instant, zone: &Zone) -> String {
     }
 }
 
-/// The other lines, in their order: when it goes first, gluten, how much, where from, as of when.
+/// The other lines, in their order: what was spoiled of it, when it goes first, gluten, how much, where from, as of when.
 pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
     let lot = &ticket.lot;
     let of = &lot.lot;
     let today = zone.date(lot.as_of);
     let mut lines = Vec::new();
+    // Short, for the smallest label, and where nothing is cut off.
+    if let Some(part) = lot.spoiled_part {
+        let on = times::date(zone.date(part.at), today);
+        lines.push(format!("Part thrown away spoiled, {on}: look before use"));
+    }
     if let Some(from) = ticket.use_first_from {
         let from = times::date(zone.date(from), today);
         lines.push(format!("use first from {from}"));

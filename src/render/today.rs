@@ -11,7 +11,7 @@ use super::lot::{self, Detail};
 use super::moisture::what_a_test_changes;
 use super::numbers::Units;
 use super::plan::{block_words, task_words};
-use super::{bake, shelf, ticket, times, timetable, words};
+use super::{bake, shelf, spoiled_part, ticket, times, timetable, words};
 use crate::dough::bake_code::BakeCode;
 use crate::keeping::TicketSays;
 use crate::planning::plan::Work;
@@ -367,6 +367,8 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
         }
         DueTask::UseFirst { lot, bakes } => {
             let until = lot::keep_until_cell(lot, zone);
+            let spoiled = spoiled_part::of_lot(lot, zone)
+                .map_or(String::new(), |told| format!(". {}", words::capital(&told)));
             let promised: i64 = bakes.iter().map(|one| one.wet.get()).sum();
             if promised == lot.wet.get() && bakes.iter().all(|one| one.lost.is_none()) {
                 // The lines of the bakes say what to do with it.
@@ -376,7 +378,7 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                     units.weighed(lot.wet),
                     codes.join(", ")
                 );
-                return of_lot(lot, &format!("keep until {until}: {all}"));
+                return of_lot(lot, &format!("keep until {until}: {all}{spoiled}"));
             }
             let bakes: Vec<String> = bakes
                 .iter()
@@ -387,7 +389,8 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 bakes => format!("promised: {}", bakes.join(", ")),
             };
             let wet = units.weighed(lot.wet);
-            of_lot(lot, &format!("use {wet} first, keep until {until}; {goes}"))
+            let to_do = format!("use {wet} first, keep until {until}; {goes}{spoiled}");
+            of_lot(lot, &to_do)
         }
         DueTask::ThrowAway(lot) => format!(
             "{}; {}",

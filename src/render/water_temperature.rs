@@ -49,10 +49,18 @@ pub fn block(out: &mut String, warmth: &Warmth, scale: KitchenScale) {
                 &format!("mixing warms it by {rise}, learned from {measured}"),
             );
         }
-        (None, _) => block.line(
-            "Mixing heat",
-            "nothing is calculated for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
-        ),
+        (None, _) => {
+            let (degrees, example) = match units {
+                Units::Metric => ("degrees Celsius", "3K"),
+                Units::Us => ("degrees Fahrenheit", "5F"),
+            };
+            block.line(
+                "Mixing heat",
+                &format!(
+                    "nothing is calculated for it: the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many {degrees} as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"{example}\""
+                ),
+            );
+        }
     }
     for (label, text) in &block.lines {
         labelled(out, label, text);

@@ -18,7 +18,7 @@ pub struct CalendarAnswer {
     pub bakes: Vec<CalendarBake>,
     /// Smallest step of the scale of the house.
     pub scale: Milligrams,
-    /// What accepted plans say is to be done with grain.
+    /// What accepted plans say is to be done with grain, and the frozen blocks that come out for bakes.
     pub tasks: Vec<CalendarTask>,
     /// The hours that the book calls night.
     pub night: Option<(NaiveTime, NaiveTime)>,
@@ -82,8 +82,8 @@ pub struct CalendarTask {
     pub bake: Option<String>,
     /// The cautions that belong to it.
     pub cautions: Vec<Caution>,
-    /// When the plan was accepted.
-    pub accepted_at: Instant,
+    /// When the plan was accepted; nothing of a block that a bake takes without a plan.
+    pub accepted_at: Option<Instant>,
     /// The later the book, the higher: a calendar replaces what it holds by what has the higher number.
     pub sequence: i64,
     /// Whether no plan in force asks for it any more, or another task takes the same block out, so that a calendar takes it off.

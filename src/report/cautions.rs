@@ -217,7 +217,7 @@ impl Caution {
                 key: "drying-a-sample",
                 line: "Stay beside a sample that dries. A smell of burning spoils the test.",
                 more: "Dry edges char and can catch fire. Once it smells of burning, take the weight before that, or start with new grain. Hot pans burn: use gloves.",
-                shown: "with samples that are to be taken, were put in or weighed",
+                shown: "before a first sample, and with samples that are to be taken, were put in or weighed",
                 source: "University of Alaska Fairbanks FGV-00248 (2020) for the charred sample; fire: Ohio State University 2016 (wayne.osu.edu)",
             },
             Self::DryingInMicrowave => Words {

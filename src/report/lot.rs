@@ -6,7 +6,7 @@ use crate::grain::{
     self, DryGrain, Earlier, Estimate, LotCode, MoistureTest, TestResult, Within, estimate,
     moisture_test::Unfinished,
 };
-use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, Verdict};
+use crate::keeping::{self, Assessment, History, PlaceKind, RuleSet, SpoiledPart, Verdict};
 use crate::ledger::{EarlierLot, LotRecord, TestRecord};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Zone};
 use std::sync::Arc;
@@ -68,6 +68,8 @@ pub struct LotAnswer {
     pub depth: Option<Length>,
     /// What the keeping clock says.
     pub keeping: Assessment,
+    /// The last part of it, or of what it was made of, that was thrown away as spoiled.
+    pub spoiled_part: Option<SpoiledPart>,
     /// Whether the grain may still be hot enough to scald.
     pub may_scald: bool,
     /// When it was asked.
@@ -188,6 +190,7 @@ impl LotFacts {
             dry: grain::dry_matter::dry_range(self.wet, &estimate),
             keeping: self.keeping(rules, zone, at),
             here_since: self.histories.iter().filter_map(History::here_since).min(),
+            spoiled_part: SpoiledPart::last_of(&self.histories, at),
             may_scald: self.may_scald(rules, at),
             far_apart: FarApart::of(&self.moisture.tests, self.lot.form, &estimate),
             estimate,

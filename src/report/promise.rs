@@ -19,12 +19,13 @@ pub struct PromisedTo {
     pub lost: Option<(Verdict, Milligrams)>,
 }
 
-/// Promised grain that is there and may not be used when its bake weighs it out, whatever the plan still does with it.
+/// Grain that was promised to a bake, or that lies in a frozen block which the bake names, that is there and may not be used when the
+/// bake weighs it out, whatever the plan still does with it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct LostGrain {
     /// The bake.
     pub bake: BakeCode,
-    /// The lot that the plan named.
+    /// The lot that the plan named, or the bake.
     pub named: LotCode,
     /// The lot on hand that holds the grain by now.
     pub lot: LotCode,

@@ -5,6 +5,10 @@ use crate::grain::LotCode;
 use crate::keeping::{Assessment, RuleSet};
 use crate::ledger::ReadIn;
 use crate::quantity::{Instant, Scale, Temperature};
+use chrono::Duration;
+
+/// A logger that reads no less often tells a door or a defrost from a fault: see docs/models/grain_in_air.md. Judgement.
+pub const FINE_STEP: Duration = Duration::minutes(5);
 
 /// A stretch of time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -45,6 +49,9 @@ pub struct ReadingsAnswer {
     pub warm: Vec<Stretch>,
     /// Readings above it with no other near enough to say for how long.
     pub warm_alone: usize,
+    /// How often the logger reads, where that is less often than [`FINE_STEP`] and no two warm readings follow each other:
+    /// then the step alone decides how long it was warm.
+    pub slow_step: Option<Duration>,
     /// Rows without a temperature.
     pub empty: usize,
     /// Rows outside of the time asked for.
@@ -65,11 +72,13 @@ impl ReadingsAnswer {
         let temperature = |milli: i32| Temperature::new(milli, scale);
         let is_warm = |milli: i32| !rules.cold.limit.at_or_below(temperature(milli));
         let (mut gaps, mut warm) = (Vec::new(), Vec::<Stretch>::new());
+        let mut stays_warm = false;
         for two in readings.windows(2) {
             let [(from, left), (to, right)] = [two[0], two[1]];
             if to - from > rules.longest_gap {
                 gaps.push(Stretch { from, to });
             } else if is_warm(left) || is_warm(right) {
+                stays_warm |= is_warm(left) && is_warm(right);
                 match warm.last_mut() {
                     Some(last) if last.to == from => last.to = to,
                     _ => warm.push(Stretch { from, to }),
@@ -84,6 +93,10 @@ impl ReadingsAnswer {
         let warm_alone = (0..readings.len())
             .filter(|&at| is_warm(readings[at].1) && !is_near(at) && (at == 0 || !is_near(at - 1)))
             .count();
+        let mut steps: Vec<Duration> = readings.windows(2).map(|two| two[1].0 - two[0].0).collect();
+        steps.sort_unstable();
+        let median = steps.get(steps.len() / 2).copied();
+        let rests_on_step = !warm.is_empty() && !stays_warm;
         let milli = || readings.iter().map(|(_, milli)| *milli);
         Self {
             place: place.to_owned(),
@@ -100,6 +113,7 @@ impl ReadingsAnswer {
             gaps,
             warm,
             warm_alone,
+            slow_step: median.filter(|step| rests_on_step && *step > FINE_STEP),
             empty: 0,
             outside: 0,
             changed: Vec::new(),

@@ -9,7 +9,7 @@ use crate::dough::thirst::ThirstRule;
 use crate::dough::timetable::{EventKind, Timetable};
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode};
-use crate::keeping::Verdict;
+use crate::keeping::{SpoiledPart, Verdict};
 use crate::planning::condition::Condition;
 use crate::quantity::{Instant, Milligrams, Temperature};
 use chrono::NaiveTime;
@@ -57,6 +57,8 @@ pub struct SheetAnswer {
     pub moisture_standard: f64,
     /// What was asked for of the thirst of the grain.
     pub thirst: ThirstRule,
+    /// The smallest step of the scale that it was asked for; nothing for that of the house.
+    pub scale: Option<Milligrams>,
     /// Temperatures of what goes in that were asked with, by field; without one that it comes from the freezer.
     pub given: Vec<(&'static str, Option<Temperature>)>,
     /// Fields of the temperatures without which no water temperature is worked out.
@@ -108,6 +110,8 @@ pub struct SheetDraw {
     pub thaw_latest: Option<Instant>,
     /// It lies in a freezer and has no day left once it is thawed in time.
     pub only_frozen: bool,
+    /// The last part of it, or of what it was made of, that was thrown away as spoiled.
+    pub spoiled_part: Option<SpoiledPart>,
     /// Its form.
     pub form: Form,
     /// Whether it may be hot when it goes in.

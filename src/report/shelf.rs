@@ -17,7 +17,7 @@ pub struct ShelfAnswer {
     pub lots: Vec<LotAnswer>,
     /// What is promised of them to bakes.
     pub promised: Vec<PromisedGrain>,
-    /// What of that may not be used when its bake weighs it out.
+    /// What of that may not be used when its bake weighs it out, and what so of blocks that bakes name.
     pub lost: Vec<LostGrain>,
     /// What of that is still to be shown dry.
     pub to_show_dry: Vec<ToShowDry>,

@@ -7,9 +7,9 @@ use draffbook::desk::{
     BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
     GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
     LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OddMoisture,
-    OnHandAgain, OtherGrain, OutForAWhile, Refusal, Remedy, SourceDrift, TakenBefore,
-    TemperatureProblem, TooCold, Treated, WarmTime, WaterOf, WentAlong, WentInToo, batch,
-    hold_back_of,
+    OnHandAgain, OtherGrain, OtherSheet, OutForAWhile, Refusal, Remedy, SheetChange, SourceDrift,
+    TakenBefore, TemperatureProblem, TooCold, Treated, WarmTime, WaterOf, WentAlong, WentInToo,
+    batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -20,7 +20,9 @@ use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
-use draffbook::keeping::{Assessment, AwaitsFile, Layer, Overruled, PlaceKind, Verdict};
+use draffbook::keeping::{
+    Assessment, AwaitsFile, Layer, Overruled, PlaceKind, SpoiledPart, Verdict,
+};
 use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
 use draffbook::planning::windows::State;
 use draffbook::quantity::temperature::Limit;
@@ -623,6 +625,14 @@ fn notices() -> Vec<Notice> {
         };
         Notice::ProbeOverruled(lot, probe, verdict)
     };
+    let other_sheet = |change| {
+        Notice::OtherSheet(OtherSheet {
+            change,
+            at: moment,
+            before: Some((mass("626g"), mass("438g"))),
+            entry: 9,
+        })
+    };
     let mut all = vec![
         Notice::Used {
             wet,
@@ -669,6 +679,7 @@ fn notices() -> Vec<Notice> {
                 pieces: Some(12),
                 ..Measured::default()
             },
+            said: Some((mass("626g"), mass("438g"))),
             note: Some("soft crumb".to_owned()),
         })),
         Notice::TakenBefore(taken(None)),
@@ -711,6 +722,20 @@ fn notices() -> Vec<Notice> {
         },
         Notice::ReasonNamesSpoilage(lot, Verdict::Good),
         Notice::ReasonNamesSpoilage(lot, Verdict::Past),
+        Notice::PartSpoiled(
+            lot,
+            SpoiledPart {
+                of: lot,
+                at: moment,
+            },
+        ),
+        Notice::PartSpoiled(
+            lot,
+            SpoiledPart {
+                of: "COR-261120-15".parse().unwrap(),
+                at: moment,
+            },
+        ),
         Notice::AwaitsFile(
             lot,
             AwaitsFile {
@@ -737,6 +762,14 @@ fn notices() -> Vec<Notice> {
         Notice::FarFromSheet(FarFromSheet::Baked(mass("94kg"), wet), vec![9]),
         Notice::FarFromSheet(FarFromSheet::Dough(celsius("90C")), vec![9]),
         Notice::FarFromSheet(FarFromSheet::Mixed(moment, moment), vec![9]),
+        other_sheet(SheetChange::Moisture(lot)),
+        other_sheet(SheetChange::Bake(bake)),
+        Notice::OtherSheet(OtherSheet {
+            change: SheetChange::Weight(lot),
+            at: moment,
+            before: None,
+            entry: 9,
+        }),
         Notice::WarmerThen {
             entry: 8,
             temperature: celsius("18C"),
@@ -802,6 +835,7 @@ fn notices() -> Vec<Notice> {
             rows: 3,
             entries: vec![7, 9],
         },
+        Notice::RowsAlike(vec![9]),
         Notice::NotFreeOf(bake, lot, "wheat".to_owned(), true),
         Notice::NotFreeOf(bake, lot, "rye".to_owned(), false),
         Notice::NoLongerFreeOf(bake, "wheat".to_owned(), "oats".to_owned()),

@@ -27,7 +27,7 @@ fn what_a_bake_is_to_be_free_of_is_kept_after_a_corrected_grist() {
     let told = one_line(&told);
     has(&told, "B-1S was to be free of wheat");
     has(&told, "B-2Q is to be free of wheat");
-    has(&told, "print a new ticket");
+    has(&told, "if a ticket is on it, print a new one");
     has(&told, "Allergen");
     has(
         &kitchen.refused(1, "sheet B-2Q"),

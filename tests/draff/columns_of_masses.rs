@@ -81,15 +81,38 @@ fn weights_of_a_dough_are_all_in_pounds_and_ounces_and_yeast_has_its_grams() {
     assert!(weights.len() > 6, "{batch}");
     for line in weights {
         let weight = line.trim_start().split("  ").next().unwrap();
-        let is_small = weight.ends_with(" g)");
-        assert!(is_small || weight.contains(" lb "), "{line}: {batch}");
+        assert!(weight.contains(" lb "), "{line}: {batch}");
         if line.contains("yeast") {
-            assert!(is_small, "{line}");
+            assert!(weight.ends_with(" g)"), "{line}");
         }
     }
     let sheet = kitchen.ok("--us sheet B-1S");
     let salt = sheet.lines().find(|line| line.ends_with("  salt")).unwrap();
     has(salt, "0 lb ");
+}
+
+#[test]
+fn weights_of_a_small_dough_are_all_in_ounces() {
+    let (kitchen, lot) = Kitchen::with_bakes("8kg", &[("2026-11-22 06:00", 4)]);
+    let batch = format!("--us batch \"small loaf\" --pieces 1 --lot {lot}");
+    for line in kitchen.ok(&batch).lines() {
+        if line.contains("% of flour") && line.ends_with("of dough") {
+            let weight = line.trim_start().split("  ").next().unwrap();
+            assert!(!weight.contains(" lb "), "{line}");
+        }
+    }
+}
+
+#[test]
+fn the_dry_grain_on_the_shelf_has_the_unit_of_the_wet() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("600g");
+    // 600 g are 1.323 lb, 22 % of them 0.291 lb: arithmetic.
+    let shelf = one_line(&kitchen.ok("--us shelf"));
+    has(
+        &shelf,
+        &format!("{lot} good Thu 26 Nov 1.32 lb 0.29 lb fridge"),
+    );
 }
 
 #[test]

@@ -446,6 +446,7 @@ fn masses_on_paper_become_a_formula_that_gives_them_back() {
     let paper = Formula::from_text(&text).unwrap();
     assert_eq!(paper.steps.len(), 2);
     assert!(text.contains("# dough_temperature = "), "{text}");
+    assert!(text.contains("# mixing_rise = \"5K\""), "{text}");
     assert!(
         text.contains("bake_loss = \"11%\"") && text.contains("ripens = \"14h\""),
         "{text}"
@@ -454,6 +455,15 @@ fn masses_on_paper_become_a_formula_that_gives_them_back() {
     let formula = Formula::from_text(&text).unwrap();
     let piece = formula.piece.unwrap().grams();
     assert!((piece / 856.25 - 1.0).abs() < 0.001, "{piece}");
+}
+
+#[test]
+fn mixing_heat_on_paper_is_in_the_formula() {
+    let kitchen = Kitchen::new();
+    let paper = "formula from-masses --name \"ferry loaf\" --grain 400g --moisture 78% \
+                 --flour \"bread flour=900g\" --water 300g --mixing-rise 5K";
+    let text = kitchen.ok(paper);
+    assert_eq!(Formula::from_text(&text).unwrap().mixing_rise, Some(5.0));
 }
 
 #[test]

@@ -222,7 +222,7 @@ fn a_bake_that_it_is_too_late_for_leaves_the_block_to_the_other() {
     assert_eq!(due["bake"], "B-2Q");
 }
 
-/// Two bakes without a plan that name one block: the later one would find it past.
+/// Two bakes without a plan that name one block: it comes out once, and the later one would find it past.
 #[test]
 fn a_bake_that_would_find_the_block_past_is_not_told_with_it() {
     let kitchen = two_fridges();
@@ -238,5 +238,13 @@ fn a_bake_that_would_find_the_block_past_is_not_told_with_it() {
     let today = kitchen.json("today --days 14");
     let due = thaws(&today, "due", "task");
     let bakes: Vec<&str> = due.iter().map(|due| text(due, "bake")).collect();
-    assert_eq!(bakes, ["B-1S", "B-2Q"], "{today}");
+    assert_eq!(bakes, ["B-1S"], "{today}");
+    assert_eq!(due[0]["place"], "fridge", "{today}");
+    let words = one_line(&kitchen.ok("today --days 14"));
+    has(
+        &words,
+        &format!(
+            "of {lot}: the whole block comes out of the freezer for B-1S, Sun 22 Nov 17:00, and is past by then; plan again first"
+        ),
+    );
 }

@@ -249,9 +249,7 @@ fn a_promise_follows_grain_through_the_freezer() {
     kitchen.ok(&format!("move {lot} --to freezer"));
     kitchen.at("2026-11-29 18:00");
     let thawed = moved(&kitchen, &frozen, "fridge", &|_| {
-        format!(
-            "warning: print a new ticket, `draff ticket {frozen}`: the old one is not true any more"
-        )
+        format!("warning: if a ticket is on it, print a new one: `draff ticket {frozen}`")
     });
     assert_eq!(thawed, frozen, "all of it");
     let ran = kitchen.run("sheet B-1S");

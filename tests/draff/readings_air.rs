@@ -1,6 +1,6 @@
 //! Loggers that measure air: what that makes of the grain, and what is known once they stop.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 use serde_json::json;
 use std::fmt::Write;
 
@@ -32,6 +32,44 @@ fn measured(celsius: impl Fn(usize) -> f64) -> (Kitchen, String) {
     kitchen.at("2026-11-22 10:00");
     kitchen.file("f.csv", logged(48, celsius));
     (kitchen, lot)
+}
+
+/// Every so many rows of a file of five minutes, the first among them.
+fn every(rows: usize, file: &str) -> String {
+    let (head, readings) = file.split_once('\n').unwrap();
+    let kept = readings.lines().step_by(rows).map(|row| format!("{row}\n"));
+    format!("{head}\n{}", kept.collect::<String>())
+}
+
+#[test]
+fn a_slow_logger_whose_warm_readings_stand_alone_is_told_that_its_step_decides() {
+    let told = |file: String, probe: &str| {
+        let mut kitchen = Kitchen::new();
+        kitchen.ok(&format!(
+            "place change fridge --probe-in {probe} --at 2026-11-01"
+        ));
+        kitchen.lot("10kg");
+        kitchen.at("2026-11-22 10:00");
+        kitchen.file("f.csv", file);
+        one_line(&kitchen.ok("readings fridge --csv f.csv"))
+    };
+    let fine = logged(48, defrosting);
+    has(
+        &told(every(2, &fine), "air"),
+        "the logger reads every 10 min, and no two warm readings follow each other. A logger that reads every 5 min or more often, or a probe in the grain, may show less warm time",
+    );
+    let is_told = |file, probe| told(file, probe).contains("the logger reads every");
+    assert!(!is_told(fine.clone(), "air"), "it reads often enough");
+    assert!(!is_told(every(2, &fine), "grain"), "the grain was measured");
+    assert!(
+        !is_told(every(2, &logged(48, |_| 3.5)), "air"),
+        "it was cold"
+    );
+    let fault = |step: usize| if step > 500 { 9.0 } else { 3.5 };
+    assert!(
+        !is_told(every(2, &logged(48, fault)), "air"),
+        "it stayed warm"
+    );
 }
 
 #[test]

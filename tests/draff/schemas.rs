@@ -308,7 +308,7 @@ fn shelf_of_a_book() {
             "keep_until": "moment?", "act_by": "moment?", "hours_left": "number?", "day": "count?",
             "warm_minutes": "count",
             "verdict": "string", "binding": {"limit": "string", "source": "string"},
-            "not_measured_since": "moment?", "layer_cm": "number?", "promised_g": "number",
+            "not_measured_since": "moment?", "layer_cm": "number?", "part_spoiled_at": "moment?", "promised_g": "number",
         }],
     });
     let answer = kitchen.json("shelf");
@@ -502,6 +502,7 @@ fn readings_read_in_and_summed_up() {
         "place": "string", "entry": "count?", "added": "count", "known": "count", "differing": "count",
         "rows_empty": "count", "rows_outside": "count", "first_at": "moment?", "last_at": "moment?",
         "coldest_c": "number?", "warmest_c": "number?", "warm_minutes": "count", "warm": [time.clone()], "warm_alone": "count",
+        "slow_step_minutes": "count?",
         "gaps": [time],
         "changed": [{
             "lot": "string", "verdict_before": "string", "keep_until_before": "moment?", "verdict": "string",

@@ -189,7 +189,7 @@ fn a_ticket_that_names_another_grist_source_or_form_is_untrue() {
         later(&mut kitchen);
         assert!(!asks(&kitchen), "before: {act}");
         let told = kitchen.told(&format!("{act} {SLIP}"));
-        assert_eq!(told.matches("print a new ticket").count(), 1, "{told}");
+        assert_eq!(told.matches("print a new one").count(), 1, "{told}");
         has(&told, &format!("draff ticket {cor}"));
         let today = one_line(&kitchen.ok("today"));
         has(

@@ -216,8 +216,12 @@ fn a_formula_without_a_rise_says_so_and_how_to_get_one() {
     let words = batch("--tap 12C --room 21C --grain-temp 10C");
     holds(
         &kitchen.ok(&words),
-        "the formula has no `mixing_rise`. Measure the dough when mixing ends",
+        "the formula has no `mixing_rise`. Measure the dough when mixing ends: by as many degrees Celsius as it is warmer than wanted, mixing warms it; write that into the formula, such as mixing_rise = \"3K\"",
     );
+    let told = one_line(&kitchen.ok(&format!("--us {words}")));
+    holds(&told, "by as many degrees Fahrenheit as it is warmer");
+    holds(&told, "such as mixing_rise = \"5F\"");
+    assert!(!told.contains("Celsius"), "{told}");
     assert_eq!(
         kitchen.json(&words)["water_temperature"]["mixing_heat_known"],
         false

@@ -152,3 +152,40 @@ fn the_weights_of_a_test_are_corrected_in_one_act() {
     let said = words(&phone.page(&format!("/entry/{}", newest())));
     assert!(said.contains("77"), "{said}");
 }
+
+/// (114 − 33) ÷ 100 = 81 %: arithmetic.
+#[test]
+fn a_pan_that_got_heavier_stays_in_the_oven_also_where_it_is_weighed_twice() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let lot = house.lot("6kg");
+    let sample = format!("/lot/{lot}/sample");
+    house.json(&format!("moisture {lot} --weighing 14g,114g,36g,33g"));
+    house.at("2026-11-20T14:00:00Z");
+    phone.book(&sample, &[("dry_0", "38"), ("twice", "1")]);
+    let known = house.json(&format!("moisture {lot}"));
+    assert_eq!(known["unfinished_samples"], 1, "{known}");
+    assert!((known["at_least"].as_f64().unwrap() - 0.81).abs() < 1e-9);
+    let page = words(&phone.page(&sample));
+    assert!(
+        page.contains("dried 36 g, dried 33 g, dried 38 g"),
+        "{page}"
+    );
+}
+
+#[test]
+fn the_form_of_a_sample_says_to_stay_beside_it() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let lot = house.lot("6kg");
+    let sample = format!("/lot/{lot}/sample");
+    let stay = "Stay beside a sample that dries";
+    let first = words(&phone.page(&sample));
+    assert!(
+        first.contains(stay) && first.contains("Microwave:"),
+        "{first}"
+    );
+    house.json(&format!("moisture {lot} 14.2 114.5 37.2 g"));
+    let next = words(&phone.page(&sample));
+    assert_eq!(next.matches(stay).count(), 1, "{next}");
+}

@@ -91,7 +91,16 @@ impl Desk {
                     && (known.at, known.point) == (setting.at, setting.point)
                     && (known.pieces, known.piece) == (setting.pieces, setting.piece)
             });
+            // A frozen block that it names comes out once, for the first of its bakes: another may find it past.
+            let before = match setting.lots.is_empty() {
+                true => None,
+                false => Some(promises::judged(act.view(), now)?),
+            };
             let added = act.add_bake(&setting)?;
+            if let Some(before) = before {
+                let after = promises::judged(act.view(), now)?;
+                notices.extend(promises::broken(&before, &after));
+            }
             notices.extend(same.map(|earlier| Notice::SameBake {
                 bake: added.code,
                 earlier: earlier.code,
@@ -110,15 +119,18 @@ impl Desk {
             notices.extend(no_longer_free_of(&bake, &setting));
             let before = BakeAnswer::of(bake.clone())?;
             let was = promised_dough::hindrance_of(act.view(), &before, now)?;
+            let is_promised = was.is_some();
             let mut promised = promises::judged(act.view(), now)?;
             let changed = act.change_bake(&bake, &setting)?;
             let after = BakeAnswer::of(changed.clone())?;
             let lost = promised_dough::lost_by_change(act.view(), was, &after, now)?;
             notices.extend(lost);
             // A frozen block comes out for the first of its bakes: another may find it past.
-            promised.leave_out(bake.code);
             let mut promised_now = promises::judged(act.view(), now)?;
-            promised_now.leave_out(bake.code);
+            if is_promised {
+                promised.leave_out(bake.code);
+                promised_now.leave_out(bake.code);
+            }
             notices.extend(promises::broken(&promised, &promised_now));
             Ok((changed, notices))
         })

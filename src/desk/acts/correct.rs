@@ -83,6 +83,8 @@ pub struct Correction<'a> {
     pub bake: Option<&'a str>,
     /// Wet grain that went into that bake, of each lot; nothing for what goes along.
     pub used: &'a [(String, Milligrams)],
+    /// Water that the paper said to pour first and to hold back.
+    pub said: Option<(Milligrams, Milligrams)>,
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.

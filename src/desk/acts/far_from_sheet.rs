@@ -107,7 +107,7 @@ impl CameTo {
     }
 }
 
-/// Names the entries that say what is far from a sheet, or what teaches nothing: those that took the grain of each lot, and the
+/// Names the entries that say what is far from a sheet or of another one, or what teaches nothing: those that took the grain of each lot, and the
 /// one by which the bake is done.
 pub(super) fn name_entries(
     told: &mut [Notice],
@@ -127,6 +127,7 @@ pub(super) fn name_entries(
             Notice::FarFromSheet(FarFromSheet::Grain(..), entries) => *entries = grain.to_vec(),
             Notice::FarFromSheet(_, entries) => *entries = vec![done],
             Notice::MixingHeatNotLearned(_, entry) => *entry = done,
+            Notice::OtherSheet(other) => other.entry = done,
             _ => {}
         }
     }

@@ -1,7 +1,10 @@
 //! Writes down what a bake came to, and draws its grain.
 
+mod as_known_then;
+mod other_sheet;
+
 use super::far_from_sheet::{CameTo, OnSheet, name_entries};
-use super::{lots_named_once, other_grain};
+use super::{lots_named_once, other_grain, part_spoiled};
 use crate::desk::dough_lots::{self, Dough, GivenScales, LotsInDough};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::guard::{self, Compare};
@@ -16,7 +19,6 @@ use crate::dough::batch::{Batch, LineKind};
 use crate::dough::formula::Formula;
 use crate::dough::temperature::Water;
 use crate::dough::thirst::ThirstRule;
-use crate::grain::LotCode;
 use crate::ledger::{Act, BakeResult, CameOut, LotRecord, Measured, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::bake::BakeAnswer;
@@ -33,6 +35,10 @@ pub struct FinishBake<'a> {
     pub used: &'a [(String, Milligrams)],
     /// Whether the thirst of the grain counted on the sheet.
     pub thirst: ThirstRule,
+    /// Scales of the sheet, where they are not those of the house.
+    pub scales: GivenScales,
+    /// Water that the paper said to pour first and to hold back; nothing for what the book says that its sheet said.
+    pub said: Option<(Milligrams, Milligrams)>,
     /// Water that really went into the stage of the grain.
     pub water: Option<Milligrams>,
     /// Pieces that came out of the oven.
@@ -89,9 +95,11 @@ pub(super) fn write_down(
     };
     let taken = taken_before(act.view(), planned, at)?;
     let (mut result, mut told) =
-        as_its_sheet_said(request, planned, act.view(), (mixed, act.now()))
+        as_known_then::as_its_sheet_said(request, planned, act.view(), (mixed, act.now()))
             .map_err(|error| naming(error, taken.as_ref()))?;
     told.extend(taken);
+    let of_sheet = (mixed, &result);
+    told.extend(other_sheet::told(request, planned, act.view(), of_sheet)?);
     keep(&mut result, &mut told);
     let before = act.view().last_entry()?;
     act.finish_bake(&planned.bake, &result)?;
@@ -110,6 +118,7 @@ pub(super) fn write_down(
         told.extend(frozen);
     }
     for (lot, _) in &result.draws {
+        told.extend(part_spoiled(act.view(), lot)?);
         told.extend(guard::unusable_then_or_by_now(
             act.view(),
             &draws,
@@ -162,68 +171,6 @@ fn naming(mut error: anyhow::Error, taken: Option<&Notice>) -> anyhow::Error {
     error
 }
 
-/// Works out what is written down. Which grain may be in the dough is judged by what is known now. What the sheet said of
-/// it rests on what was known when the grain was weighed out, or when later somebody stated the bake or promised it
-/// grain: a sample that was weighed after that was on no sheet.
-fn as_its_sheet_said(
-    request: &FinishBake<'_>,
-    planned: &BakeAnswer,
-    view: View<'_>,
-    (mixed, now): (Mixed, Instant),
-) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
-    let known = match result(request, planned, view, mixed) {
-        Ok(known) => known,
-        Err(error) => return in_good_faith(request, planned, view, (mixed, now), error),
-    };
-    let sheet = sheet_time::last_known(view, planned, mixed.at)?;
-    if sheet == view.last_entry()? {
-        return Ok(known);
-    }
-    let of_lots = |(result, _): &(BakeResult, _)| -> Vec<LotCode> {
-        result.draws.iter().map(|(lot, _)| lot.code).collect()
-    };
-    // Where the book knew nothing yet of this grain, or would have taken other grain, what is known now has to do.
-    let then = view.as_it_stood(sheet, |then| result(request, planned, then, mixed));
-    Ok(then
-        .ok()
-        .filter(|then| of_lots(then) == of_lots(&known))
-        .unwrap_or(known))
-}
-
-/// Works out by what the book knew when the grain was weighed out what is refused since it counts as past or unknown: it is in
-/// the dough.
-fn in_good_faith(
-    request: &FinishBake<'_>,
-    planned: &BakeAnswer,
-    view: View<'_>,
-    (mixed, now): (Mixed, Instant),
-    error: anyhow::Error,
-) -> anyhow::Result<(BakeResult, Vec<Notice>)> {
-    let refusal = match error.downcast::<Refusal>() {
-        Ok(refusal @ Refusal::Unusable { .. }) => refusal,
-        Ok(other) => return Err(other.into()),
-        Err(error) => return Err(error),
-    };
-    let moments = (sheet_time::weighed_out_at(planned, mixed.at), now);
-    let then = guard::as_known_then(view, moments, |then| {
-        let done = result(request, planned, then, mixed)?;
-        for (lot, _) in &done.0.draws {
-            if !then.had_come_as_known(lot)? {
-                return Ok(None);
-            }
-        }
-        Ok(Some(done))
-    });
-    // Where the book of that time refuses it too, what is known now is the reason.
-    match then {
-        Ok(Some(Some(done))) => Ok(done),
-        _ => {
-            let is_time_given = request.at.is_some_and(|at| at < now);
-            Err(refusal.of_what_left(is_time_given).into())
-        }
-    }
-}
-
 /// Works out what is written down by what a book knows, and what is to be said of it.
 pub(super) fn result(
     request: &FinishBake<'_>,
@@ -247,12 +194,8 @@ pub(super) fn result(
     if let Some((_, draws)) = &used {
         told.extend(other_grain::told(view, planned, &found, draws)?);
     }
-    let of_sheet = match used {
-        None => as_on_the_sheet(planned, found, &mut told)?,
-        Some(_) => found.lots,
-    };
     let house = view.house()?;
-    let scales = GivenScales::default().in_house(&house);
+    let scales = request.scales.in_house(&house);
     let weights = |lots: &LotsInDough| -> anyhow::Result<Batch> {
         let learned = learned_thirst::of_grain(view, &lots.answers)?;
         let dough = Dough {
@@ -261,10 +204,18 @@ pub(super) fn result(
         };
         Ok(dough.weights(lots.mixture.moisture, &lots.forms(), scales)?)
     };
+    let weighed_out = |lots: &LotsInDough| -> anyhow::Result<(Batch, Draws)> {
+        let batch = weights(lots)?;
+        let grain = lots.weighed_out(&batch, scales);
+        Ok((batch, grain))
+    };
+    let of_sheet = match used {
+        None => as_on_the_sheet(planned, found, &weighed_out, &mut told)?,
+        Some(_) => found.lots,
+    };
     // The sheet spoke of its own lots, whatever was used. Where it had none, or none that make a dough, what was used stands in.
     let own = || -> anyhow::Result<(&LotsInDough, Batch, Draws)> {
-        let batch = weights(&of_sheet)?;
-        let grain = of_sheet.weighed_out(&batch, scales);
+        let (batch, grain) = weighed_out(&of_sheet)?;
         Ok((&of_sheet, batch, grain))
     };
     let (on_sheet, batch, sheet_grain) = match &used {
@@ -279,6 +230,13 @@ pub(super) fn result(
         Some((lots, draws)) => (lots, draws.clone()),
         None => (on_sheet, sheet_grain.clone()),
     };
+    let of_book = (
+        on_the_sheet(formula, &batch, LineKind::Water),
+        on_the_sheet(formula, &batch, LineKind::HeldBack),
+    );
+    let (pour, hold) = request.said.unwrap_or(of_book);
+    // Of another sheet nothing else is known: neither its grain, nor the part of its water for thirst, nor how warm that was to be.
+    let is_of_book = (pour, hold) == of_book;
     let weighed = Milligrams::new(request.used.iter().map(|(_, wet)| wet.get()).sum());
     let came_to = CameTo {
         grain: used.is_some().then_some(weighed),
@@ -290,8 +248,8 @@ pub(super) fn result(
     };
     told.extend(came_to.far_from(&OnSheet {
         grain: on_the_sheet(formula, &batch, LineKind::Grain),
-        pour: on_the_sheet(formula, &batch, LineKind::Water),
-        hold: on_the_sheet(formula, &batch, LineKind::HeldBack),
+        pour,
+        hold,
         pieces: bake.setting.pieces,
         dough: Milligrams::nearest(batch.dough),
         mix_at: planned.needs.timetable.mix_at,
@@ -313,6 +271,7 @@ pub(super) fn result(
                 Some(water) => Some(Water::Tempered {
                     celsius: water.degrees_celsius(),
                 }),
+                None if !is_of_book => None,
                 None => temperatures(on_sheet)?
                     .map(|of_sheet| warmth::work_out(&batch, &of_sheet, mixing))
                     // Of a dough that nobody aimed at, nobody said how much too cold it comes out.
@@ -343,16 +302,16 @@ pub(super) fn result(
         at: mixed.at,
         by: None,
         draws,
-        sheet_grain,
+        sheet_grain: if is_of_book { sheet_grain } else { Vec::new() },
         measured: Measured {
-            said_pour: on_the_sheet(formula, &batch, LineKind::Water),
-            said_hold: on_the_sheet(formula, &batch, LineKind::HeldBack),
+            said_pour: pour,
+            said_hold: hold,
             water: request.water,
             pieces: request.pieces,
             baked: request.baked,
             dough_milli_celsius: request.dough_temp.map(Temperature::milli_celsius),
             mixing_kelvin,
-            said_thirst: batch.held_for_thirst(),
+            said_thirst: batch.held_for_thirst().filter(|_| is_of_book),
             rating: None,
             came_out: request.came_out,
         },
@@ -415,6 +374,7 @@ fn used(
 fn as_on_the_sheet(
     planned: &BakeAnswer,
     found: promised_dough::Found<'_>,
+    weighed_out: &dyn Fn(&LotsInDough) -> anyhow::Result<(Batch, Draws)>,
     told: &mut Vec<Notice>,
 ) -> anyhow::Result<LotsInDough> {
     let bake = &planned.bake;
@@ -424,7 +384,15 @@ fn as_on_the_sheet(
     }
     if bake.setting.lots.is_empty() {
         // Nobody said of which lots it was made: asks, with what the sheet said filled in.
-        let filled_in = found.lots.whole_grams();
+        let filled_in = if found.lots.answers.is_empty() {
+            Vec::new()
+        } else {
+            match weighed_out(&found.lots) {
+                // There is no sheet of a dough that cannot be made.
+                Err(error) if Refusal::of(&error).is_some() => Vec::new(),
+                weighed => weighed?.1,
+            }
+        };
         return Err(Refusal::LotsNotNamed {
             bake: bake.code,
             notice: found.notice.map(Box::new),

@@ -1,6 +1,6 @@
 //! Gives or sells grain to somebody as food.
 
-use super::{counted_since, made_of, written_twice};
+use super::{counted_since, made_of, part_spoiled, written_twice};
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, guard};
 use crate::quantity::{Instant, Milligrams};
@@ -43,6 +43,7 @@ impl Desk {
             }];
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, at)?);
+            told.extend(part_spoiled(act.view(), &lot)?);
             told.extend(guard::unusable_then_or_by_now(
                 act.view(),
                 &[entry],

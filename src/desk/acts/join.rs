@@ -1,6 +1,6 @@
 //! Puts lots together. What comes of it is as old, and as bad, as the worst of them.
 
-use super::lots_named_once;
+use super::{lots_named_once, part_spoiled};
 use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, facts};
 use crate::keeping::Verdict;
@@ -25,15 +25,22 @@ impl Desk {
     /// What is past by now makes all of it past.
     pub fn join(&mut self, request: &Join<'_>) -> anyhow::Result<Answer<LotAnswer>> {
         let at = request.at;
-        let ((joined, better), lacking) = self.act(Compare::Promises, |act| {
+        let ((joined, more), lacking) = self.act(Compare::Promises, |act| {
             act.refuse_future(at)?;
             let lots = lots_named_once(act.view(), request.lots)?;
-            together(act, &lots, at, (request.to, MissingField::To), request.note)
+            let mut more = Vec::new();
+            for lot in &lots {
+                more.extend(part_spoiled(act.view(), lot)?);
+            }
+            let to = (request.to, MissingField::To);
+            let (joined, better) = together(act, &lots, at, to, request.note)?;
+            more.extend(better);
+            Ok((joined, more))
         })?;
         let parts = joined.parts.iter().map(|(lot, wet)| (lot.code, *wet));
         let told = Notice::Joined(parts.collect());
         let answer = self.lot_after(joined.lot, lacking)?.with_notices([told]);
-        Ok(answer.with_notices(better))
+        Ok(answer.with_notices(more))
     }
 }
 

@@ -124,6 +124,12 @@ fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result
     })))
 }
 
+/// What is to be told of a lot of which, or of what it was made of, a part was thrown away as spoiled.
+fn part_spoiled(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
+    let part = FactFinder::new(view)?.spoiled_part(lot, Instant::MAX_UTC)?;
+    Ok(part.map(|part| Notice::PartSpoiled(lot.code, part)))
+}
+
 /// Refuses that grain lies in a closed place by an act that puts it back.
 fn refuse_in_closed_place(view: View<'_>, lot: &LotRecord, now: Instant) -> anyhow::Result<()> {
     if let Some((_, place, _)) = view.held(lot, &view.places()?)? {

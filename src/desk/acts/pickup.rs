@@ -66,27 +66,30 @@ impl Desk {
         shown: usize,
         feed: impl FnOnce(&mut TakePickups<'_>) -> anyhow::Result<()>,
     ) -> anyhow::Result<Answer<BookedIn>> {
-        let ((number, records, known, renamed), _) = self.act(Compare::Nothing, |act| {
-            let before = act.view().last_entry()?;
-            let (mut number, mut records, mut renamed) = (0, Vec::new(), BTreeMap::new());
-            feed(&mut |pickups| {
-                let lots = act.pickups(pickups)?;
-                number += lots.len();
-                for (new, lot) in pickups.iter().zip(&lots) {
-                    if !text::is_same_name(new.source, &lot.source) {
-                        renamed.insert(new.source.to_owned(), lot.source.clone());
+        let ((number, records, (known, alike), renamed), _) =
+            self.act(Compare::Nothing, |act| {
+                let before = act.view().last_entry()?;
+                let (mut number, mut records, mut renamed) = (0, Vec::new(), BTreeMap::new());
+                feed(&mut |pickups| {
+                    let lots = act.pickups(pickups)?;
+                    number += lots.len();
+                    for (new, lot) in pickups.iter().zip(&lots) {
+                        if !text::is_same_name(new.source, &lot.source) {
+                            renamed.insert(new.source.to_owned(), lot.source.clone());
+                        }
                     }
-                }
-                if number <= shown {
-                    records.extend(lots);
-                } else {
-                    records.clear();
-                }
-                Ok(())
+                    if number <= shown {
+                        records.extend(lots);
+                    } else {
+                        records.clear();
+                    }
+                    Ok(())
+                })?;
+                let known = act.view().known_pickups(before, number)?;
+                let mut alike = act.view().rows_alike(before)?;
+                alike.retain(|entry| !known.contains(entry));
+                Ok((number, records, (known, alike), renamed))
             })?;
-            let known = act.view().known_pickups(before, number)?;
-            Ok((number, records, known, renamed))
-        })?;
         let view = self.view();
         let _still = view.hold_still()?;
         let as_of = self.as_of()?;
@@ -109,9 +112,11 @@ impl Desk {
             rows: number,
             entries: known,
         });
+        let alike = (!alike.is_empty()).then_some(Notice::RowsAlike(alike));
         Ok(Answer::new(answer, Vec::new())
             .with_cautions(cautions)
             .with_notices(twice)
+            .with_notices(alike)
             .with_notices(
                 renamed
                     .into_iter()

@@ -81,6 +81,10 @@ impl Desk {
             let mut answer =
                 ReadingsAnswer::new(&place.name, read_in, new.readings, new.scale, &rules);
             (answer.empty, answer.outside) = (request.empty, request.left_out.len());
+            let in_air = |at| place.setting_at(at).measures_air();
+            if !answer.period.is_some_and(|period| in_air(period.to)) {
+                answer.slow_step = None;
+            }
             let mut doubtful = not_frozen(&place, new, &rules);
             let warmest = left_out.iter().map(|rows| rows.warmest);
             doubtful.extend(

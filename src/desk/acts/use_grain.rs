@@ -1,7 +1,7 @@
 //! Draws grain from lots for a bake.
 
 use super::finish_bake::ABOUT_THEN;
-use super::{counted_since, lots_named_once, made_of, refuse_twice, written_twice};
+use super::{counted_since, lots_named_once, made_of, part_spoiled, refuse_twice, written_twice};
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, TakenBefore, guard};
 use crate::dough::bake_code::BakeCode;
@@ -60,6 +60,7 @@ impl Desk {
                 });
                 handled.extend(answer.cautions_of_handled(*wet));
                 told.extend(counted_since(act.view(), &lot, at)?);
+                told.extend(part_spoiled(act.view(), &lot)?);
                 told.extend(guard::unusable_then_or_by_now(
                     act.view(),
                     &[entry],

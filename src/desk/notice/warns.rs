@@ -18,6 +18,7 @@ impl Notice {
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
             | Self::ReasonNamesSpoilage(..)
+            | Self::PartSpoiled(..)
             | Self::AwaitsFile(..)
             | Self::ProbeOverruled(..)
             | Self::LessWarm { .. }
@@ -25,6 +26,7 @@ impl Notice {
             | Self::OtherGrain(_)
             | Self::AllOfOtherLot(..)
             | Self::FarFromSheet(..)
+            | Self::OtherSheet(_)
             | Self::WarmerThen { .. }
             | Self::CountsAsThawed { .. }
             | Self::PlaceTooWarm { .. }
@@ -38,6 +40,7 @@ impl Notice {
             | Self::SameReadingsElsewhere(_)
             | Self::LikeLast { .. }
             | Self::ReadTwice { .. }
+            | Self::RowsAlike(_)
             | Self::PromisedGrainGone { .. }
             | Self::PromisedGrainLost(_)
             | Self::MustBeThawed { .. }

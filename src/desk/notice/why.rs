@@ -1,5 +1,6 @@
 //! Why promised grain does not go in, why nothing is learned; what was taken for a bake already, what a count says of
-//! an entry that comes late or of an earlier count, what goes along with a brew day, and grain that is on hand again.
+//! an entry that comes late or of an earlier count, what an older sheet said, what goes along with a brew day, and grain that is
+//! on hand again.
 
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
@@ -89,6 +90,30 @@ pub struct OtherGrain {
     pub booked: Vec<(LotCode, i64)>,
 }
 
+/// What a sheet of a done bake said that was printed before the book changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct OtherSheet {
+    /// What changed.
+    pub change: SheetChange,
+    /// When that was written.
+    pub at: Instant,
+    /// What it said to pour first and to hold back; nothing where that is not known any more.
+    pub before: Option<(Milligrams, Milligrams)>,
+    /// The entry by which the bake is done.
+    pub entry: i64,
+}
+
+/// What changed that a sheet rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SheetChange {
+    /// The moisture of a lot.
+    Moisture(LotCode),
+    /// How much is left of a lot.
+    Weight(LotCode),
+    /// What the bake is to be, or by which version of its formula.
+    Bake(BakeCode),
+}
+
 /// A bake as it was written down until it was struck.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BakeWrittenDown {
@@ -100,6 +125,8 @@ pub struct BakeWrittenDown {
     pub used: Vec<(LotCode, Milligrams)>,
     /// What was measured.
     pub measured: Measured,
+    /// What its sheet said to pour first and to hold back, where the book does not know the rest of that sheet.
+    pub said: Option<(Milligrams, Milligrams)>,
     /// A note.
     pub note: Option<String>,
 }
@@ -119,6 +146,10 @@ impl BakeWrittenDown {
             at: result.at,
             used,
             measured: result.measured,
+            said: result
+                .sheet_grain
+                .is_empty()
+                .then_some((result.measured.said_pour, result.measured.said_hold)),
             note: result.note.clone(),
         }
     }

@@ -4,7 +4,7 @@ use super::{GRAM, rounding};
 use crate::desk::dough_lots::{self, Dough, Wishes};
 use crate::desk::facts::FactFinder;
 use crate::desk::notice::Hindrance;
-use crate::desk::promises;
+use crate::desk::promises::{self, Named};
 use crate::desk::still_to_do::{self, Planned};
 use crate::desk::unshown::{Judged, Unshown};
 use crate::grain::{Form, LotCode};
@@ -14,10 +14,20 @@ use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
-use crate::report::promise::PromisedGrain;
+use crate::report::promise::{LostGrain, PromisedGrain};
 use crate::report::sheet::StillTo;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 use uom::si::f64::Mass;
+
+/// What others have of the grain, or take before this bake.
+pub(super) struct Others {
+    /// What is promised to them.
+    pub promised: Vec<PromisedGrain>,
+    /// What this bake loses of frozen blocks that it names without a promise, as they come out before for another.
+    pub lost: Vec<LostGrain>,
+    /// The frozen blocks that they name without a promise.
+    pub named: Vec<Named>,
+}
 
 /// Grain that was promised to a bake, as it is at a moment.
 pub(super) struct Held {
@@ -36,20 +46,18 @@ pub(super) struct Held {
 }
 
 impl Held {
-    /// What is promised to a bake, if anything is, with what is promised to all others.
+    /// What is promised to a bake, if anything is, with what others have.
     pub fn of(
         view: View<'_>,
         bake: &BakeAnswer,
         dough: Dough<'_>,
         (at, unshown): (Instant, Unshown),
-    ) -> anyhow::Result<(Option<Self>, Vec<PromisedGrain>)> {
-        let Some(accepted) = view.accepted_plan()? else {
-            return Ok((None, Vec::new()));
-        };
-        let (mine, others) = promised(view, &accepted, bake, (at, unshown))?;
-        if mine.is_empty() {
+    ) -> anyhow::Result<(Option<Self>, Others)> {
+        let accepted = view.accepted_plan()?;
+        let (mine, others) = promised(view, accepted.as_ref(), bake, (at, unshown))?;
+        let Some(accepted) = accepted.filter(|_| !mine.is_empty()) else {
             return Ok((None, others));
-        }
+        };
         let (mut finder, work) = (FactFinder::new(view)?, view.house()?.work);
         let planned = Planned {
             about: view.about(),
@@ -88,24 +96,33 @@ impl Held {
     }
 }
 
-/// What the accepted plan promised to this bake, and to all others.
+/// What the accepted plan promised to this bake, and what others have.
 fn promised(
     view: View<'_>,
-    accepted: &AcceptedPlan,
+    accepted: Option<&AcceptedPlan>,
     bake: &BakeAnswer,
     (at, unshown): (Instant, Unshown),
-) -> anyhow::Result<(Vec<PromisedGrain>, Vec<PromisedGrain>)> {
+) -> anyhow::Result<(Vec<PromisedGrain>, Others)> {
     let now = match unshown {
         Unshown::AsKnown => at,
         Unshown::CountedOn(now) => now,
     };
-    let mut promised = promises::at(view, accepted, at, now)?;
+    let mut found = promises::at(view, accepted, at, now)?;
     if matches!(unshown, Unshown::AsKnown) {
         // What is weighed out now came out for this bake.
-        promised.iter_mut().for_each(|one| one.out_before = None);
+        found.grain.iter_mut().for_each(|one| one.out_before = None);
+        found.named_lost.clear();
     }
-    let of_bake = promised.into_iter();
-    Ok(of_bake.partition(|one| one.bake == bake.bake.code))
+    let code = bake.bake.code;
+    found.named_lost.retain(|one| one.bake == code);
+    found.named.retain(|one| one.bake != code);
+    let (mine, promised) = found.grain.into_iter().partition(|one| one.bake == code);
+    let others = Others {
+        promised,
+        lost: found.named_lost,
+        named: found.named,
+    };
+    Ok((mine, others))
 }
 
 /// Why promised grain does not go into the dough, if there is a reason.

@@ -19,7 +19,7 @@ use std::collections::BTreeMap;
 pub struct Promises {
     /// All that is promised.
     pub grain: Vec<PromisedGrain>,
-    /// What of that is there and may not be used when its bake weighs it out.
+    /// What of that is there and may not be used when its bake weighs it out, and what so of blocks that bakes name.
     pub lost: Vec<LostGrain>,
     /// What of that its bake takes only if it is shown dry in time.
     pub to_show_dry: Vec<ToShowDry>,
@@ -34,10 +34,10 @@ impl Promises {
     }
 }
 
-/// What is promised now, judged. A book without an accepted plan is asked nothing more.
+/// What is promised now, judged. A book without an accepted plan, and without a bake that names lots, is asked nothing more.
 pub fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Promises> {
     let _still = view.hold_still()?;
-    if view.accepted_plan()?.is_none() {
+    if view.accepted_plan()?.is_none() && !super::is_any_lot_named(view)? {
         return Ok(Promises::default());
     }
     let facts = FactFinder::new(view)?.on_hand(now)?;
@@ -47,18 +47,24 @@ pub fn judged(view: View<'_>, now: Instant) -> anyhow::Result<Promises> {
 /// What is promised now, of these lots on hand, judged as a sheet judges it: what the plan freezes, dries or shows first
 /// counts as done, as long as that can still be done. An overdue bake loses nothing: nobody knows what is in its dough by now.
 pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Result<Promises> {
-    let Some(plan) = view.accepted_plan()? else {
+    let plan = view.accepted_plan()?;
+    if plan.is_none() && !super::is_any_lot_named(view)? {
         return Ok(Promises::default());
-    };
-    let grain = super::of_plan(view, &plan, FactFinder::new(view)?, (facts, now))?;
+    }
+    let super::Found {
+        grain, named_lost, ..
+    } = super::find(view, plan.as_ref(), FactFinder::new(view)?, (facts, now))?;
     let about = view.about();
     let work = view.house()?.work;
     let planned = Planned {
         about,
         work: &work,
-        tasks: &plan.tasks,
+        tasks: plan
+            .as_ref()
+            .map(|plan| plan.tasks.as_slice())
+            .unwrap_or_default(),
     };
-    let (mut lost, mut to_show_dry) = (Vec::new(), Vec::new());
+    let (mut lost, mut to_show_dry) = (named_lost, Vec::new());
     for one in &grain {
         let is_there = one.there() > Milligrams::ZERO && one.mix_at >= now;
         let mut facts = facts.iter().filter(|_| is_there);

@@ -32,19 +32,21 @@ impl Desk {
         let facts = FactFinder::new(view)?.facts(view.lot(lot)?)?;
         let mut answer = MoistureAnswer::of(&facts)?;
         let rules = &view.about().rules;
-        let may_scald = facts.wet > Milligrams::ZERO && facts.may_scald(rules, self.now);
-        if facts.wet == Milligrams::ZERO {
-            answer.joined_into = view.joined_into(&facts.lot)?.map(|lot| lot.code);
-        } else {
+        let is_on_hand = facts.wet > Milligrams::ZERO;
+        let may_scald = is_on_hand && facts.may_scald(rules, self.now);
+        if is_on_hand {
             let lot = self.shown(facts, self.as_of()?)?;
             answer.unusable = (!lot.keeping.verdict.may_be_used()).then_some(lot);
+        } else {
+            answer.joined_into = view.joined_into(&facts.lot)?.map(|lot| lot.code);
         }
         // What is to be known before the first sample goes in.
         let is_tested = answer.tests.iter().any(|test| test.result.is_usable());
-        let mut cautions = if is_tested || answer.joined_into.is_some() || answer.is_past() {
+        let mut cautions = if is_tested || !is_on_hand || answer.is_past() {
             Vec::new()
         } else {
             vec![
+                Caution::DryingASample,
                 Caution::DryingInMicrowave,
                 Caution::DryingInOven,
                 Caution::DryingInAirFryer,

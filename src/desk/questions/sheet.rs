@@ -122,6 +122,7 @@ impl Desk {
             },
             moisture_standard: moisture.standard,
             thirst: request.thirst,
+            scale: request.scales.coarse,
             given: request.temperatures.of_what_goes_in(),
             missing: request.temperatures.missing(&formula, &known),
             night: house.night,
@@ -160,6 +161,7 @@ fn draw(
         thaw_by,
         thaw_latest: thaw_by.map(|_| thawing::latest(house.0, answer.depth, grain_at)),
         only_frozen: is_frozen && thaw_by.is_none(),
+        spoiled_part: answer.spoiled_part,
         form: answer.lot.form,
         may_scald: answer.may_scald,
     }

@@ -1,10 +1,10 @@
 //! What is due: from the keeping clock, the accepted plan, the bakes and the samples that are drying.
 
-mod grain_jobs;
+pub(super) mod grain_jobs;
 mod grain_places;
 mod known;
 mod of_bakes;
-mod taken_out;
+pub(super) mod taken_out;
 
 use crate::desk::{Answer, Desk, plan_facts, promises, thawing};
 use crate::dough::bake_code::BakeCode;
@@ -48,12 +48,8 @@ impl Desk {
         let mut has_bakes = false;
         let mut to_thaw = Vec::new();
         if let Some(plan) = &accepted {
-            due.extend(grain_jobs::of_plan(
-                view,
-                plan,
-                &shelf.answer,
-                (now, until),
-            )?);
+            let open = grain_jobs::of_plan(view, plan, &shelf.answer, (now, until))?;
+            due.extend(open.into_iter().map(|job| job.due));
             leave_to_the_plan(&mut due, &shelf.answer);
         }
         let work = view.house()?.work;
@@ -62,13 +58,8 @@ impl Desk {
             let mut not_thawed = Vec::new();
             if !answer.is_overdue(now) {
                 has_bakes = true;
-                let (shelf, house) = (&shelf.answer, (&work, self.zone()));
-                let mut thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, house);
-                let mut places = shelf.lots.iter().map(|lot| lot.place.as_ref());
-                if places.any(thawing::lies_in_freezer) {
-                    let of_sheet = thawing::of_sheet(view, &answer, &shelf.promised, now, house)?;
-                    thawed.extend(of_sheet);
-                }
+                let house = (&work, self.zone());
+                let thawed = taken_out::for_bake(view, &answer, &shelf.answer, house)?;
                 let too_late = thawed.iter().filter(|one| now > one.latest);
                 not_thawed.extend(too_late.map(|one| one.lot));
                 to_thaw.extend(thawed);
@@ -115,16 +106,18 @@ pub(super) fn to_preserve(
         return Ok(Vec::new());
     };
     let mut found: Vec<ToPreserve> = Vec::new();
-    let mut jobs = grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))?;
-    if jobs.is_empty() {
+    let open = grain_jobs::of_plan(view, &plan, shelf, (now, Instant::MAX_UTC))?;
+    if open.is_empty() {
         return Ok(found);
     }
+    let mut jobs: Vec<Due> = open.into_iter().map(|job| job.due).collect();
     // What comes out of a freezer makes room in it.
     let (work, zone) = (view.house()?.work, &view.about().zone);
     let mut to_thaw = Vec::new();
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
-        let thawed = thawing::of_bake(&answer, &shelf.promised, &shelf.lots, (&work, zone));
+        let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
+        let thawed = thawing::of_bake(&answer, promised, &shelf.lots, (&work, zone));
         to_thaw.extend(thawed);
     }
     jobs.extend(taken_out::due(to_thaw, (&shelf.lots, zone), now));

@@ -262,15 +262,21 @@ fn pieces(typed: i64) -> Result<u32, Problem> {
         .ok_or_else(|| Problem::new(format!("pieces is {typed}: allowed is 1 to {MOST_PIECES}")))
 }
 
-/// Reads `6K`: a difference of temperatures.
+/// Reads `6K` or `11F`: a difference of temperatures.
 fn kelvins(typed: &str) -> Result<f64, Problem> {
     let (number, unit) = crate::quantity::decimal::split_number(typed, "temperature rise", "6K")?;
-    if unit != "K" || !(0.0..=40.0).contains(&number.to_f64()) {
-        return Err(Problem::new(format!(
-            "temperature rise `{typed}` is not understood: allowed is 0K to 40K"
-        )));
-    }
-    Ok(number.to_f64())
+    let kelvin = match unit {
+        "K" => Some(number.to_f64()),
+        "F" | "f" | "°F" => Some(number.to_f64() / 1.8),
+        _ => None,
+    };
+    kelvin
+        .filter(|kelvin| (0.0..=40.0).contains(kelvin))
+        .ok_or_else(|| {
+            Problem::new(format!(
+                "temperature rise `{typed}` is not understood: allowed is 0K to 40K, or 0F to 72F"
+            ))
+        })
 }
 
 fn flours(tables: &[Flour]) -> Result<Vec<FlourShare>, Problem> {

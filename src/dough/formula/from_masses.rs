@@ -33,18 +33,24 @@ pub struct Masses {
     pub preferments: Vec<PrefermentMasses>,
     /// Into how many pieces the dough is divided.
     pub pieces: Option<u32>,
-    /// The temperature of the dough, what sticks to bowl and bench, and what the oven takes, each as it was typed.
-    pub whole_dough: [Option<String>; 3],
+    /// The temperature of the dough, by how much mixing warms it, what sticks to bowl and bench, and what the oven takes, each as
+    /// it was typed.
+    pub whole_dough: [Option<String>; 4],
     /// What is done with the dough, in order.
     pub steps: Vec<StepOnPaper>,
 }
 
 /// Keys of [`Masses::whole_dough`], with an example and what each is for.
-const WHOLE_DOUGH: [(&str, &str, &str); 3] = [
+const WHOLE_DOUGH: [(&str, &str, &str); 4] = [
     (
         "dough_temperature",
         "26C",
         "how warm the dough leaves the mixer; without it no sheet says how warm the water must be",
+    ),
+    (
+        "mixing_rise",
+        "5K",
+        "by how much mixing warms the dough; without it nothing is calculated for that",
     ),
     ("handling_loss", "2%", "what sticks to bowl and bench"),
     (
@@ -55,7 +61,7 @@ const WHOLE_DOUGH: [(&str, &str, &str); 3] = [
 ];
 
 /// Which of them is the handling loss.
-const HANDLING_LOSS: usize = 1;
+const HANDLING_LOSS: usize = 2;
 
 /// What stands in the file to be filled in where a bakery has several mixers.
 const MIXER: &str = "# mixer = \"spiral\"   # which mixer makes it; mixing heat and handling loss are learned for each\n";

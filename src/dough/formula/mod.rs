@@ -153,6 +153,23 @@ mod tests {
     }
 
     #[test]
+    fn what_mixing_warms_is_a_difference_in_kelvins_or_in_fahrenheit() {
+        let rise = |typed: &str| {
+            let text = format!(
+                "name = \"loaf\"\nhydration = \"70%\"\nmixing_rise = \"{typed}\"\n\n[grain]\nwanted = \"8%\"\n\n[[flour]]\nname = \"bread flour\"\nshare = \"92%\"\n"
+            );
+            Formula::from_text(&text).ok()?.mixing_rise
+        };
+        assert_eq!(rise("6K"), Some(6.0));
+        // 9 °F are 5 K: arithmetic.
+        assert_eq!(rise("9F"), Some(5.0));
+        assert_eq!(rise("72 °F"), Some(40.0));
+        for refused in ["41K", "73F", "-1F", "9", "9C"] {
+            assert_eq!(rise(refused), None, "{refused}");
+        }
+    }
+
+    #[test]
     fn doughs_are_mixed_alike_on_the_same_mixer_and_where_none_is_named() {
         let (spiral, none) = (mixed_in("mixer = \"spiral\""), mixed_in(""));
         assert!(spiral.is_mixed_like(&mixed_in("mixer = \" Spiral \"")));

@@ -140,15 +140,55 @@ fn only_the_last_stage_must_be_constant() {
 
 #[test]
 fn weight_gained_while_drying_is_flagged() {
-    let samples = vec![one_stage(50.0, 150.0, &[73.4, 73.6])];
-    let warnings = whole(&test_of(Method::Oven, samples)).warnings;
-    assert_eq!(
-        warnings,
-        [Warning::GainedWeight {
-            sample: 1,
-            gained: 0.2
-        }]
-    );
+    for dried in [&[73.4, 73.5][..], &[75.0, 75.1, 73.4, 73.4]] {
+        let test = test_of(Method::Oven, vec![one_stage(50.0, 150.0, dried)]);
+        assert!(!test.is_unfinished());
+        assert_eq!(
+            whole(&test).warnings,
+            [Warning::GainedWeight {
+                sample: 1,
+                gained: 0.1
+            }]
+        );
+    }
+}
+
+/// At its lightest (150 − 73) ÷ 100 = 77 %: arithmetic. The same end points as for what is lost.
+#[test]
+fn a_sample_that_gained_weight_is_still_drying_and_has_at_least_what_it_lost_at_its_lightest() {
+    for (method, dried) in [
+        (Method::Oven, &[75.0, 73.0, 73.2][..]),
+        (Method::Oven, &[73.0, 78.0]),
+        (Method::Oven, &[73.0, 78.0, 78.0]),
+        (Method::Oven, &[73.0, 78.0, 75.0]),
+        (Method::Microwave, &[73.0, 74.1]),
+        (Method::AirFryer, &[73.0, 74.1]),
+    ] {
+        let test = test_of(method, vec![one_stage(50.0, 150.0, dried)]);
+        assert!(test.is_unfinished(), "{dried:?}");
+        let found = whole(&test);
+        assert!(!found.is_usable(), "{dried:?}");
+        assert!((found.unfinished.at_least.unwrap().get() - 0.77).abs() < 1e-12);
+        assert!((found.samples[0].get() - 0.77).abs() < 1e-12);
+        assert!(
+            matches!(found.warnings[..], [Warning::Heavier { sample: 1, .. }]),
+            "{dried:?}: {:?}",
+            found.warnings
+        );
+    }
+    for (method, dried) in [
+        (Method::Oven, &[73.0, 78.0, 73.0, 73.0][..]),
+        (Method::Microwave, &[73.0, 74.0]),
+    ] {
+        let test = test_of(method, vec![one_stage(50.0, 150.0, dried)]);
+        assert!(!test.is_unfinished(), "{dried:?}");
+    }
+    let second = Sample {
+        first: weighing(0.0, 100.0, &[30.0]),
+        second: Some(weighing(0.0, 20.0, &[19.0, 19.5])),
+    };
+    let found = whole(&test_of(Method::Oven, vec![second]));
+    assert!((found.unfinished.at_least.unwrap().get() - 0.715).abs() < 1e-12);
 }
 
 #[test]

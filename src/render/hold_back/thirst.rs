@@ -145,7 +145,7 @@ pub(in crate::render) fn in_short(
     format!("dry grain {drinks}: {range} water in this dough, most likely {likely}")
 }
 
-/// Its range and where that is known from, in a few words: `by 12 bakes 16 g to 181 g more than flour`. Nothing where the
+/// Its range and where that is known from, in a few words: `in 12 bakes 16 g to 181 g more than flour`. Nothing where the
 /// hydration covers it.
 pub(super) fn range_in_short(
     sum: &HoldBack,
@@ -154,7 +154,7 @@ pub(super) fn range_in_short(
 ) -> Option<String> {
     let from = narrowed(water).map_or_else(
         || "published as".to_owned(),
-        |learned| format!("by {}", count(learned.doughs, "bake")),
+        |learned| format!("in {}", count(learned.doughs, "bake")),
     );
     let range = Beside::of_dough(sum, water, scale).range;
     let than = if is_less_grain(water) {

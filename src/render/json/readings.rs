@@ -27,6 +27,7 @@ pub struct ReadIn {
     warm_minutes: i64,
     warm: Vec<JsonStretch>,
     warm_alone: usize,
+    slow_step_minutes: Option<i64>,
     gaps: Vec<JsonStretch>,
     changed: Vec<JsonChanged>,
 }
@@ -72,6 +73,7 @@ impl ReadIn {
             warm_minutes: answer.warm_minutes(),
             warm: stretches(&answer.warm),
             warm_alone: answer.warm_alone,
+            slow_step_minutes: answer.slow_step.map(times::begun_minutes),
             gaps: stretches(&answer.gaps),
             changed: answer
                 .changed

@@ -36,6 +36,7 @@ struct ShelfLot {
     binding: Binding,
     not_measured_since: Option<String>,
     layer_cm: Option<f64>,
+    part_spoiled_at: Option<String>,
     promised_g: f64,
 }
 
@@ -90,6 +91,7 @@ impl ShelfLot {
             },
             not_measured_since: keeping.unmeasured_since.map(|at| zone.rfc3339(at)),
             layer_cm: keeping.layer.map(|layer| layer.depth.centimetres()),
+            part_spoiled_at: answer.spoiled_part.map(|part| zone.rfc3339(part.at)),
             promised_g: Milligrams::new(promised.iter().map(|one| one.wet.get()).sum()).grams(),
         }
     }

@@ -21,6 +21,7 @@ struct Label {
     verdict: &'static str,
     keep_until: Option<String>,
     use_first_from: Option<String>,
+    part_spoiled_at: Option<String>,
     gluten_named: Vec<&'static str>,
     gluten_perhaps: Vec<&'static str>,
 }
@@ -39,6 +40,7 @@ impl Tickets {
                 verdict: lot.keeping.verdict.as_str(),
                 keep_until: lot.keeping.keep_until.map(|at| zone.rfc3339(at)),
                 use_first_from: ticket.use_first_from.map(|at| zone.rfc3339(at)),
+                part_spoiled_at: lot.spoiled_part.map(|part| zone.rfc3339(part.at)),
                 gluten_named: ticket.cereals.clone(),
                 gluten_perhaps: ticket.perhaps.clone(),
             }

@@ -66,14 +66,17 @@ pub fn far_apart(found: &FarApart) -> String {
     )
 }
 
+/// What to type where a weight of an entry is wrong.
+pub fn correct(entry: i64) -> String {
+    format!("`draff correct {entry} --weighing PAN,WET,DRY --reason TEXT`")
+}
+
 /// What to do about two samples that lie far apart.
 pub fn put_right(found: &FarApart, lot: &str) -> String {
     let further = match found.samples {
         2 => "a third sample",
         _ => "another sample",
     };
-    let correct =
-        |entry: i64| format!("`draff correct {entry} --weighing PAN,WET,DRY --reason TEXT`");
     let (one, other) = (found.driest.0, found.wettest.0);
     let wrong = if one == other {
         format!("{}, with all its samples", correct(one))

@@ -79,12 +79,11 @@ impl Units {
     }
 
     /// An amount to weigh in a column whose largest is this one: all in pounds and ounces where one of them is. Yeast keeps
-    /// its grams.
+    /// its grams beside them.
     pub fn to_weigh_among(self, mass: Mass, largest: Mass) -> String {
         let has_pounds = |shown: &str| shown.contains(" lb ");
         let shown = self.to_weigh(mass);
-        let is_in_ounces = shown.ends_with(" oz") && !has_pounds(&shown);
-        if is_in_ounces && has_pounds(&self.to_weigh(largest)) {
+        if has_pounds(&self.to_weigh(largest)) && !has_pounds(&shown) {
             format!("0 lb {shown}")
         } else {
             shown
@@ -92,10 +91,9 @@ impl Units {
     }
 }
 
-/// Masses of one column in one unit, each with as many decimals as any of them needs, mostly two at most: what was weighed
+/// Masses of one column in this unit, each with as many decimals as any of them needs, mostly two at most: what was weighed
 /// for itself, what was calculated for half of its range.
-pub fn column(masses: &[(Mass, Option<Mass>)], units: Units) -> Vec<String> {
-    let unit = units.unit_of(masses.iter().map(|(mass, _)| *mass));
+pub fn column(masses: &[(Mass, Option<Mass>)], unit: MassUnit) -> Vec<String> {
     let needed = |(mass, half): &(Mass, Option<Mass>)| match half {
         Some(half) => places_for(unit.number(*half)),
         None => {
@@ -127,7 +125,8 @@ mod tests {
         let pounds = Mass::new::<avoirdupois_pound>;
         let weighed = |masses: &[f64]| {
             let masses: Vec<_> = masses.iter().map(|mass| (pounds(*mass), None)).collect();
-            column(&masses, Units::Us)
+            let unit = Units::Us.unit_of(masses.iter().map(|(mass, _)| *mass));
+            column(&masses, unit)
         };
         assert_eq!(
             weighed(&[11.02, 0.33, 1.1]),
@@ -139,10 +138,10 @@ mod tests {
         let calculated = [(3.9, 1.2), (0.75, 0.2), (0.07, 0.02)]
             .map(|(mass, half)| (pounds(mass), Some(pounds(half))));
         assert_eq!(
-            column(&calculated, Units::Us),
+            column(&calculated, MassUnit::Pound),
             ["3.90 lb", "0.75 lb", "0.07 lb"]
         );
-        assert_eq!(column(&calculated[..1], Units::Us), ["3.9 lb"]);
+        assert_eq!(column(&calculated[..1], MassUnit::Pound), ["3.9 lb"]);
     }
 
     #[test]
@@ -168,7 +167,8 @@ mod tests {
         assert_eq!(among("1lb 4.5oz", "1lb 4.5oz"), "1 lb 4.5 oz");
         assert_eq!(among("12.3oz", "1lb 4.5oz"), "0 lb 12.3 oz");
         assert_eq!(among("12.3oz", "15oz"), "12.3 oz");
-        assert_eq!(among("0.6g", "1lb 4.5oz"), "0.02 oz (0.6 g)");
+        assert_eq!(among("0.6g", "1lb 4.5oz"), "0 lb 0.02 oz (0.6 g)");
+        assert_eq!(among("0.6g", "15oz"), "0.02 oz (0.6 g)");
         assert_eq!(
             Units::Metric.to_weigh_among(Mass::new::<gram>(600.0), Mass::new::<gram>(6000.0)),
             "600 g"

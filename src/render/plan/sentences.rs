@@ -1,5 +1,6 @@
 //! What there is to say of a plan, one sentence at a time.
 
+use crate::dough::batch::mixture;
 use crate::keeping::PlaceKind;
 use crate::planning::plan::{Draw, Fate, Leftover, PlannedBake, dry_in};
 use crate::planning::windows::State;
@@ -12,6 +13,7 @@ use crate::render::plan::bakes_apart;
 use crate::render::times;
 use crate::report::bake::BakeAnswer;
 use crate::report::plan::PlanAnswer;
+use uom::si::f64::Mass;
 
 /// Headings of the list of bakes.
 pub(in crate::render) const BAKE_HEADINGS: [&str; 4] = ["BAKE", "MIX", "DRY GRAIN", "FORMULA"];
@@ -22,6 +24,8 @@ pub(in crate::render) const NOTHING_SPARE: &str = "Nothing: the bakes take all o
 
 /// A dough that takes exactly so much grain is told to come out otherwise where that is more than this part of it: judgement.
 const WORTH_TELLING: f64 = 0.05;
+/// Dry grain is told in grams.
+const GRAM: Milligrams = Milligrams::new(1000);
 
 /// What every part of the answer needs.
 #[derive(Clone, Copy)]
@@ -87,12 +91,21 @@ impl Words<'_> {
     }
 
     /// Dry grain that a bake gets.
-    pub fn got(&self, planned: &PlannedBake) -> String {
+    pub fn got(&self, index: usize, planned: &PlannedBake) -> String {
         if planned.happens {
-            self.dry(planned.dry)
+            self.dry(self.told_dry(index, planned))
         } else {
             "not baked".to_owned()
         }
+    }
+
+    /// What is told of its dry grain, in whole grams: what it wants, as `bake add` tells it, where whole steps of the scale
+    /// put it off by less than a gram.
+    fn told_dry(&self, index: usize, planned: &PlannedBake) -> Milligrams {
+        let wanted = self.answer.ground.situation.bakes[index].wanted;
+        let is_as_wanted = (planned.dry.get() - wanted.get()).abs() < GRAM.get();
+        let dry = if is_as_wanted { wanted } else { planned.dry };
+        Milligrams::on_scale(dry.mass(), GRAM)
     }
 
     /// What there is to say of one bake, a line each.
@@ -100,16 +113,19 @@ impl Words<'_> {
         let situation = &self.answer.ground.situation;
         let (asked, step) = (&situation.bakes[index], situation.capacity.step.get());
         let is_below = planned.dry.get() + step < asked.wanted.get();
+        let dry: Vec<Mass> = planned.draws.iter().map(|draw| draw.dry.mass()).collect();
+        let dry = mixture::on_the_scale(&dry, self.told_dry(index, planned), GRAM);
         let mut lines: Vec<String> = planned
             .draws
             .iter()
-            .map(|draw| {
+            .zip(dry)
+            .map(|(draw, dry)| {
                 format!(
                     "{} of {}{}, {} dry",
                     self.wet(draw.wet),
                     self.code(draw.lot),
                     self.state(draw),
-                    self.dry(draw.dry)
+                    self.dry(dry)
                 )
             })
             .collect();

@@ -55,6 +55,7 @@ fn draw(lot: &str, wet: &str) -> SheetDraw {
         keep_until: Some(at("2026-11-26T23:59:59Z")),
         place: Some("walk-in fridge".to_owned()),
         conditions: Vec::new(),
+        spoiled_part: None,
         form: Form::Whole,
         may_scald: false,
         still_to: None,
@@ -111,6 +112,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         drying: Vec::new(),
         moisture_standard: 0.01,
         thirst: ThirstRule::default(),
+        scale: None,
         given: Vec::new(),
         missing: Vec::new(),
         warmth: Some(warmth::work_out(

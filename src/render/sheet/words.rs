@@ -17,7 +17,7 @@ use crate::render::numbers::{self, Units};
 use crate::render::plan::to_be_shown;
 use crate::render::water_temperature::{self, degrees};
 use crate::render::words::capital;
-use crate::render::{hold_back, missing_temperatures, times, timetable};
+use crate::render::{hold_back, missing_temperatures, spoiled_part, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
 
 mod dry;
@@ -194,6 +194,21 @@ impl Words<'_> {
         };
         let shown = self.answer.conditions().into_iter().map(of);
         self.dry().into_iter().chain(shown).collect()
+    }
+
+    /// What to do with lots of which a part was thrown away as spoiled.
+    pub fn spoiled_parts(&self) -> Vec<String> {
+        let draws = self.answer.draws.iter();
+        let told = draws.filter_map(|draw| {
+            let (part, now) = (draw.spoiled_part?, self.answer.printed_at);
+            Some(capital(&spoiled_part::words(
+                &draw.lot, part, now, self.zone,
+            )))
+        });
+        let mut told: Vec<String> = told.collect();
+        // A lot may go in as it lies and dried.
+        told.dedup();
+        told
     }
 
     /// What the lots hold too little of.

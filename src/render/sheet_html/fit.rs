@@ -146,7 +146,9 @@ impl Type {
             })
             .sum();
         let told = words.thaw().into_iter().chain(words.conditions());
-        let told = told.chain(words.put_together());
+        let told = told
+            .chain(words.spoiled_parts())
+            .chain(words.put_together());
         let lots = lots + told.map(|told| self.prose(&told, room)).sum::<f64>();
         let moisture = self.lines(&words.moisture(), PLAIN, SMALL, room) * SMALL * LINE_HEIGHT;
         lots.max(LINE_HEIGHT * 1.2) + moisture + CELL_PADDING

@@ -5,7 +5,7 @@ use crate::keeping::Verdict;
 use crate::ledger::EntryRecord;
 use crate::render::lot::{hangs_on_a_reading, keep_until, keep_until_cell, verdict_words};
 use crate::render::shelf::to_preserve;
-use crate::render::{chart, log, times};
+use crate::render::{chart, log, spoiled_part, times};
 use crate::report::LotAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::web::answer_notes::AnswerNotes;
@@ -51,6 +51,7 @@ pub fn lot_line(visit: &Visit, shelf: &ShelfAnswer, lot: &LotAnswer, scale: f64)
                 @if lot.keeping.keep_until.is_some() || !lot.keeping.verdict.may_be_used() {
                     (bar(lot, scale))
                 }
+                @if let Some(told) = spoiled_part::of_lot(lot, zone) { span.row { (capital(&told)) } }
                 @for work in to_preserve(shelf, lot, units, zone) { span.row { (capital(&work)) } }
             }
         }

@@ -141,6 +141,10 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
                 dt { "Promised" }
                 dd { (promised) }
             }
+            @for lost in words::named_lost(bake, units, now, zone) {
+                dt { "Lost" }
+                dd { (lost) }
+            }
             @if !bake.lost.is_empty() {
                 dt { "Lost" }
                 dd { a href="/plan" { "Plan again" } }
@@ -308,6 +312,23 @@ pub(super) fn used(typed: &mut Typed) -> Vec<(String, Milligrams)> {
     used
 }
 
+/// What a sheet said to pour first and to hold back: both or neither.
+pub(super) fn said(typed: &mut Typed) -> Option<Option<(Milligrams, Milligrams)>> {
+    let pour = typed.mass_or_nothing_if("said_pour");
+    let hold = typed.mass_or_nothing_if("said_hold");
+    let missing = match (pour?, hold?) {
+        (Some(pour), Some(hold)) => return Some(Some((pour, hold))),
+        (None, None) => return Some(None),
+        (None, Some(_)) => "said_pour",
+        (Some(_), None) => "said_hold",
+    };
+    typed.fault(
+        missing,
+        &Problem::new("the sheet said both: how much to pour first and to hold back"),
+    );
+    None
+}
+
 fn done_act(visit: &mut Visit) -> anyhow::Result<Done> {
     let zone = visit.zone().clone();
     let now = visit.now;
@@ -337,6 +358,8 @@ fn done_act(visit: &mut Visit) -> anyhow::Result<Done> {
         at,
         used: &used,
         thirst: ThirstRule::default(),
+        scales: GivenScales::default(),
+        said: None,
         water,
         pieces,
         baked,

@@ -286,6 +286,8 @@ fn of_done_bake(visit: &Visit) -> Markup {
         @for place in 0..bakes::FREE_LOTS { (bakes::another_lot(visit, place, "g", false)) }
         (draw::count(visit, "pieces", "Pieces out of the oven", "", "pieces"))
         (draw::mass(visit, "water", "All the water into the final dough (or the earlier stage that takes the grain), poured and added", "", "g"))
+        (draw::mass(visit, "said_pour", "What the sheet that you worked by said to pour first", "", "g"))
+        (draw::mass(visit, "said_hold", "What that sheet said to hold back; 0 for nothing", "", "g"))
         (draw::mass(visit, "baked", "All of them, baked and cooled", "", "kg"))
         (draw::choices(visit, "came_out", "How it came out", &as_it_is(CameOut::ALL.map(CameOut::as_str)), ""))
         (draw::temperature(visit, "dough_temp", "Dough when mixing ended"))
@@ -348,6 +350,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
     };
     let (
         Some(pieces),
+        Some(said),
         Some(water),
         Some(baked),
         Some(dough_temp),
@@ -355,6 +358,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
         Some(came_out),
     ) = (
         typed.count_if("pieces"),
+        bakes::said(typed),
         typed.mass_if("water"),
         typed.mass_if("baked"),
         typed.temperature_if("dough_temp"),
@@ -416,6 +420,7 @@ fn correct_act(visit: &mut Visit) -> anyhow::Result<Done> {
             bake: bake.as_deref(),
             used: &used,
             pieces,
+            said,
             water,
             baked,
             dough_temp,

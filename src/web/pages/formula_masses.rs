@@ -46,6 +46,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
         (draw::mass(visit, "yeast_mass", "Weight of the yeast", "", "g"))
         (draw::count(visit, "pieces", "Divided into", "", "pieces"))
         (draw::text(visit, "dough_temp", "How warm the dough leaves the mixer, such as 26C", ""))
+        (draw::text(visit, "mixing_rise", "By how much mixing warms the dough, such as 5K", ""))
         (draw::text(visit, "bake_loss", "What a loaf loses in the oven and while it cools, such as 12%", ""))
         (draw::area(visit, "steps", "What is done, a line each, such as mix=10min or bake=40min 220C", ""))
         p.send { button.main type="submit" { "Add it" } }
@@ -136,7 +137,12 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         ingredients: salt.into_iter().chain(yeast).collect(),
         preferments: Vec::new(),
         pieces,
-        whole_dough: [typed.given("dough_temp"), None, typed.given("bake_loss")],
+        whole_dough: [
+            typed.given("dough_temp"),
+            typed.given("mixing_rise"),
+            None,
+            typed.given("bake_loss"),
+        ],
         steps,
     };
     let answer = visit.desk.add_formula(&masses.to_text()?)?;

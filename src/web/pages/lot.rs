@@ -4,7 +4,7 @@ use super::{address_of_advice, address_of_work, in_address};
 use crate::desk::LogOf;
 use crate::keeping::Verdict;
 use crate::render::shelf::job;
-use crate::render::{lot as words, numbers};
+use crate::render::{lot as words, numbers, spoiled_part};
 use crate::report::LotAnswer;
 use crate::web::answer::Reply;
 use crate::web::draw;
@@ -53,6 +53,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Reply> {
         @if is_there && lot.keeping.verdict == Verdict::Past {
             p.next { a.main href=(format!("/lot/{code}/throw-away")) { "Throw it away" } }
         }
+        @if let Some(told) = spoiled_part::of_lot(lot, zone) { p { b { (capital(&told)) } } }
         @for (address, job) in &jobs { p.next { a.main href=(address) { (capital(job)) } } }
         @for note in words::notes(lot, units, zone) { p { (draw::linked(&capital(&note))) } }
         @if is_there {

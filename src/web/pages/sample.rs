@@ -5,6 +5,7 @@ use crate::desk::RecordTest;
 use crate::grain::{Method, MoistureTest, PanReadings};
 use crate::quantity::{Milligrams, Problem};
 use crate::render::{numbers, times};
+use crate::report::Caution;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::{Faulty, number};
 use crate::web::route::{Form, Route};
@@ -63,7 +64,11 @@ fn seen_again(readings: &str) -> Option<String> {
 }
 
 fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
-    let known = visit.desk.moisture(visit.part("lot"))?.answer;
+    // Whoever comes here dries one, or has one in the oven.
+    let found = visit.desk.moisture(visit.part("lot"))?;
+    let found = found.with_cautions([Caution::DryingASample]);
+    let cautions = visit.notes_of(&found).cautions;
+    let known = found.answer;
     let drying = visit.desk.drying(visit.part("lot"))?;
     let pans = drying.iter().flat_map(|open| readings(&open.test));
     let pans: Vec<String> = pans.collect();
@@ -72,7 +77,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
     Ok(html! {
         p.lead { "Known so far: " (numbers::estimate(&known.estimate)) }
         @if let Some(first) = drying.last() {
-            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree. If all still weigh what is booked, tick the box alone." }
+            p { "Drying since " (times::moment(first.at, now, zone)) ". Weigh the pans again. Leave empty what you do not weigh now: it stays in the oven. A sample is dry once two weights in a row agree, and no earlier weight is lighter. If all still weigh what is booked, tick the box alone." }
             @for (place, before) in pans.iter().enumerate() {
                 @let field = format!("dry_{place}");
                 input type="hidden" name=(format!("before_{place}")) value=(before);
@@ -92,6 +97,7 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
         }
         (draw::choices(visit, "method", "Dried in", &methods(), method.as_str()))
         @if drying.is_empty() { (when(visit)) }
+        (draw::cautions(&cautions))
         (draw::book(visit, "Book the sample"))
     })
 }

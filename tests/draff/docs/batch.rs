@@ -101,7 +101,7 @@ fn the_worked_example_from_masses_is_what_the_program_calculates() {
         ingredients: vec![("salt".into(), IngredientKind::Salt, mass("20g"))],
         preferments: Vec::new(),
         pieces: None,
-        whole_dough: [None, None, None],
+        whole_dough: [None, None, None, None],
         steps: Vec::new(),
     };
     for typed in [

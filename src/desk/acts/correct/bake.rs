@@ -85,8 +85,9 @@ fn refuse_grain_of_same_bake(entry: &EntryRecord, right: &Correction<'_>) -> Res
     })
 }
 
-/// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said. By how much
-/// mixing warmed the dough may have been `learned` anew, else `unknown` says why nothing follows from the dough alone.
+/// What a bake came to with what is right, and what is to be told of it. What its sheet said stays as it was said, unless that of
+/// another sheet is given. By how much mixing warmed the dough may have been `learned` anew, else `unknown` says why nothing
+/// follows from the dough alone.
 fn put_right(
     bake: &BakeAnswer,
     was: &BakeResult,
@@ -95,7 +96,16 @@ fn put_right(
 ) -> (BakeResult, Vec<Notice>) {
     let at: Instant = right.at.unwrap_or(was.at);
     let mut told = Vec::new();
+    let was_said = (was.measured.said_pour, was.measured.said_hold);
+    // Of another sheet nothing else is known: neither its grain, nor the part of its water for thirst.
+    let (said, said_thirst, sheet_grain) = match right.said.filter(|said| *said != was_said) {
+        Some(said) => (said, None, Vec::new()),
+        None => (was_said, was.measured.said_thirst, was.sheet_grain.clone()),
+    };
     let mut measured = Measured {
+        said_pour: said.0,
+        said_hold: said.1,
+        said_thirst,
         water: right.water.or(was.measured.water),
         pieces: right.pieces.or(was.measured.pieces),
         baked: right.baked.or(was.measured.baked),
@@ -137,6 +147,7 @@ fn put_right(
     let is = BakeResult {
         entry: None,
         at,
+        sheet_grain,
         measured,
         note: right.words(was.note.as_deref()).map(str::to_owned),
         ..was.clone()

@@ -99,6 +99,7 @@ fn finish<'a>(
         bake: code,
         at: Some(right.at.unwrap_or(was.at)),
         used,
+        said: right.said,
         water: right.water.or(measured.water),
         pieces: right.pieces.or(measured.pieces),
         baked: right.baked.or(measured.baked),

@@ -1,7 +1,7 @@
 //! The entry that takes the place of a wrong one, and what goes with it.
 
 use super::{Correction, brew_day, made};
-use crate::desk::acts::discard::{refuse_mould_as_feed, refuse_named_mould};
+use crate::desk::acts::discard::{refuse_named_mould, refuse_spoiled_as_feed};
 use crate::desk::acts::moisture_test::refuse_drier_than_weights;
 use crate::desk::acts::possible;
 use crate::desk::{Notice, Refusal};
@@ -58,13 +58,10 @@ pub(super) fn replace(
     };
     let ending = right.ending.or(old.ending);
     // What animals got is written as it was; but what could not be written as feed does not become it by a correction.
-    if ending == Some(Ending::Feed) {
-        let reason = right.note.or(old.words.as_deref()).unwrap_or_default();
-        if old.ending != ending {
-            refuse_mould_as_feed(act.view(), lot, (at, reason), Some(old.entry))?;
-        } else if right.note.is_some() {
-            refuse_named_mould(lot, reason)?;
-        }
+    let is_feed = ending == Some(Ending::Feed);
+    let becomes_feed = is_feed && old.ending != ending;
+    if becomes_feed || (is_feed && right.note.is_some()) {
+        refuse_named_mould(lot, right.note.or(old.words.as_deref()).unwrap_or_default())?;
     }
     let counted = match &old.detail {
         Detail::Counted(count) => Some(count.found),
@@ -110,6 +107,10 @@ pub(super) fn replace(
     }
     let joined_with = made::joined_with(act.view(), old)?;
     let by = act.correct(old, &new, reason)?;
+    if becomes_feed {
+        // The old entry speaks of no mould any more.
+        refuse_spoiled_as_feed(act.view(), lot, at)?;
+    }
     for (part, of) in &joined_with {
         let part_anew = Amended {
             lot: of,

@@ -22,17 +22,25 @@ use crate::report::{LotAnswer, LotFacts};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// A job of the accepted plan that is not done, or a part of one.
+pub(in crate::desk::questions) struct OpenJob {
+    /// Its position in the plan.
+    pub task: usize,
+    /// What is to be done, or which bake is to be without that grain.
+    pub due: Due,
+}
+
 /// What the accepted plan freezes and dries and is not done. What it thaws is told of the bakes, for all grain that
 /// lies in a freezer. A job that is late is asked for as long as it helps; after that the bake that it was for is told to
 /// be without that grain, as long as it is to come.
-pub(super) fn of_plan(
+pub(in crate::desk::questions) fn of_plan(
     view: View<'_>,
     plan: &AcceptedPlan,
     shelf: &ShelfAnswer,
     (now, until): (Instant, Instant),
-) -> anyhow::Result<Vec<Due>> {
-    let is_asked = |task: &&PlanTask| task.by <= until && task.work != Work::Thaw;
-    if !plan.tasks.iter().any(|task| is_asked(&task)) {
+) -> anyhow::Result<Vec<OpenJob>> {
+    let is_asked = |task: &PlanTask| task.by <= until && task.work != Work::Thaw;
+    if !plan.tasks.iter().any(is_asked) {
         return Ok(Vec::new());
     }
     let mut finder = FactFinder::new(view)?;
@@ -65,25 +73,27 @@ pub(super) fn of_plan(
             jobs.moved.insert(answer.bake.code, form);
         }
     }
-    let mut due = Vec::new();
+    let mut open: Vec<OpenJob> = Vec::new();
     let mut told = BTreeSet::new();
-    for task in plan.tasks.iter().filter(is_asked) {
+    let tasks = plan.tasks.iter().enumerate();
+    for (index, task) in tasks.filter(|(_, task)| is_asked(task)) {
+        let job = |by, task| OpenJob {
+            task: index,
+            due: Due { by, task },
+        };
         for part in jobs.left(task)? {
             // Nobody freezes what has to be thrown away.
             let is_usable = part.lot.keeping.verdict.may_be_used();
             if task.by < now && !(is_usable && jobs.helps(task, &part)) {
                 for (bake, wet) in jobs.too_late_for(task, &part) {
                     if told.insert((task.work, part.lot.lot.code, bake)) {
-                        let lot = part.lot.lot.code;
-                        due.push(Due {
-                            by: None,
-                            task: DueTask::TooLate {
-                                work: task.work,
-                                lot,
-                                wet,
-                                bake,
-                            },
-                        });
+                        let too_late = DueTask::TooLate {
+                            work: task.work,
+                            lot: part.lot.lot.code,
+                            wet,
+                            bake,
+                        };
+                        open.push(job(None, too_late));
                     }
                 }
                 continue;
@@ -92,40 +102,38 @@ pub(super) fn of_plan(
                 continue;
             }
             // What no bake takes of joined grain is one job, whichever lots it was asked for.
-            let is_same = |known: &&mut Due| match known.task {
+            let is_same = |known: &&mut OpenJob| match known.due.task {
                 DueTask::Grain {
                     work, lot, bake, ..
                 } => {
                     let asked = (Some(task.by), task.work, part.lot.lot.code, None);
-                    (known.by, work, lot, bake) == asked
+                    (known.due.by, work, lot, bake) == asked
                 }
                 _ => false,
             };
             if part.bake.is_none()
-                && let Some(known) = due.iter_mut().find(is_same)
-                && let DueTask::Grain { wet, .. } = &mut known.task
+                && let Some(known) = open.iter_mut().find(is_same)
+                && let DueTask::Grain { wet, .. } = &mut known.due.task
             {
                 *wet = Milligrams::new(wet.get() + part.wet);
                 continue;
             }
             let keep_until = part.lot.keeping.keep_until;
             let zone = &view.about().zone;
-            due.push(Due {
-                by: Some(task.by),
-                task: DueTask::Grain {
-                    work: task.work,
-                    lot: part.lot.lot.code,
-                    wet: Milligrams::new(part.wet),
-                    block: None,
-                    bake: part.bake,
-                    place: None,
-                    is_last_moment: keep_until
-                        .is_some_and(|until| zone.date(until) == zone.date(task.by)),
-                },
-            });
+            let grain = DueTask::Grain {
+                work: task.work,
+                lot: part.lot.lot.code,
+                wet: Milligrams::new(part.wet),
+                block: None,
+                bake: part.bake,
+                place: None,
+                is_last_moment: keep_until
+                    .is_some_and(|until| zone.date(until) == zone.date(task.by)),
+            };
+            open.push(job(Some(task.by), grain));
         }
     }
-    Ok(due)
+    Ok(open)
 }
 
 /// Whether grain was put into a freezer after a moment, wherever it is by now.
@@ -365,9 +373,11 @@ impl<'a> Jobs<'a> {
             }
             self.take(lot, task.work, wet);
             left -= wet;
+            // What is less than a portion goes into the last bag, as in the plan.
             while let [(bake, bag), later @ ..] = bags
                 && *bag < wet
                 && is_bag(wet - bag, task, later)
+                && (!later.is_empty() || wet - bag >= self.work.portion.get())
             {
                 wet -= bag;
                 found.push(Part {

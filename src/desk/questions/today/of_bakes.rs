@@ -103,7 +103,7 @@ pub(super) fn of_bake(
     due
 }
 
-/// The grain of a bake: what is promised to it and not lost, or else the lots that it names.
+/// The grain of a bake that is not lost to it: what is promised to it, or else the lots that it names.
 fn grain(
     answer: &BakeAnswer,
     promised: &[PromisedGrain],
@@ -118,5 +118,6 @@ fn grain(
         return kept.map(|one| (one.code(), Some(one.there()))).collect();
     }
     let named = answer.bake.setting.lots.iter();
+    let named = named.filter(|lot| !lost.iter().any(|lost| lost.lot == lot.code));
     named.map(|lot| (lot.code, None)).collect()
 }

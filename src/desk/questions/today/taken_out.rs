@@ -1,10 +1,31 @@
 //! What comes out of the freezer for bakes: a frozen block once, for all bakes that find it good then.
 
 use crate::desk::thawing::{self, ComesOut, ToThaw};
+use crate::dough::house;
+use crate::ledger::View;
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
+use crate::report::bake::BakeAnswer;
+use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask};
+
+/// What comes out of the freezer for a bake to come: of what is promised to it, of lots that it names, or of what its sheet takes.
+pub(in crate::desk::questions) fn for_bake(
+    view: View<'_>,
+    bake: &BakeAnswer,
+    shelf: &ShelfAnswer,
+    house: (&house::Work, &Zone),
+) -> anyhow::Result<Vec<ToThaw>> {
+    let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
+    let mut thawed = thawing::of_bake(bake, promised, &shelf.lots, house);
+    let mut places = shelf.lots.iter().map(|lot| lot.place.as_ref());
+    if places.any(thawing::lies_in_freezer) {
+        let now = shelf.as_of;
+        thawed.extend(thawing::of_sheet(view, bake, &shelf.promised, now, house)?);
+    }
+    Ok(thawed)
+}
 
 /// Grain of these lots that is taken out of the freezer for bakes, or that is not thawed in time for one any more.
 pub(super) fn due(thawed: Vec<ToThaw>, lots: (&[LotAnswer], &Zone), now: Instant) -> Vec<Due> {

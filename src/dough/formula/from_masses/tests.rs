@@ -38,7 +38,7 @@ fn ferry_loaf(moisture: f64, grain: f64) -> Masses {
             ripens: "14h".into(),
         }],
         pieces: Some(2),
-        whole_dough: [None, None, Some("11%".into())],
+        whole_dough: [None, None, None, Some("11%".into())],
         steps: vec![StepOnPaper {
             kind: "bake".into(),
             takes: "38min".into(),
@@ -224,7 +224,7 @@ fn round_percentages_are_printed_round() {
         ingredients: vec![("salt".into(), IngredientKind::Salt, grams(20.0))],
         preferments: Vec::new(),
         pieces: None,
-        whole_dough: [None, None, None],
+        whole_dough: [None, None, None, None],
         steps: Vec::new(),
     };
     let text = masses.to_text().unwrap();

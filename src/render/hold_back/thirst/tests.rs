@@ -49,7 +49,7 @@ fn each_end_of_the_range_has_its_direction() {
         said(MORE, 0.0),
         [
             "dry grain drinks more than flour: 20 g to 60 g more water in this dough, most likely 40 g",
-            "20 g to 60 g more than flour, from 7 bakes",
+            "in 7 bakes 20 g to 60 g more than flour",
             "for each 100 g of dry grain 20 g to 60 g more water than flour takes, most likely 40 g",
             "as it drinks more than flour",
         ]
@@ -58,7 +58,7 @@ fn each_end_of_the_range_has_its_direction() {
         said(LESS, 0.0),
         [
             "dry grain drinks less than flour: 11 g to 52 g less water in this dough, most likely 31 g",
-            "11 g to 52 g less than flour, from 7 bakes",
+            "in 7 bakes 11 g to 52 g less than flour",
             "for each 100 g of dry grain 11 g to 52 g less water than flour takes, most likely 31 g",
             "in case it drinks only a little less than flour",
         ]
@@ -67,7 +67,7 @@ fn each_end_of_the_range_has_its_direction() {
         said(EITHER, 0.0),
         [
             "dry grain may drink less or more than flour: between 48 g less and 45 g more water in this dough, most likely 1 g less",
-            "between 48 g less and 45 g more than flour, from 7 bakes",
+            "in 7 bakes between 48 g less and 45 g more than flour",
             "for each 100 g of dry grain between 48 g less and 45 g more water than flour takes, most likely 1 g less",
             "as it may drink less or more than flour",
         ]
@@ -86,17 +86,14 @@ fn the_likeliest_of_a_range_across_nothing_has_its_direction() {
 #[test]
 fn an_end_that_is_shown_as_nothing_has_no_direction() {
     for (points, range) in [
-        (
-            (-0.004, 0.1, 0.2),
-            "0 g to 20 g more than flour, from 7 bakes",
-        ),
+        ((-0.004, 0.1, 0.2), "in 7 bakes 0 g to 20 g more than flour"),
         (
             (-0.2, -0.1, 0.004),
-            "0 g to 20 g less than flour, from 7 bakes",
+            "in 7 bakes 0 g to 20 g less than flour",
         ),
         (
             (-0.2, -0.1, -0.004),
-            "0 g to 20 g less than flour, from 7 bakes",
+            "in 7 bakes 0 g to 20 g less than flour",
         ),
     ] {
         assert_eq!(said(points, 0.0)[1], range);

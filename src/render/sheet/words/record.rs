@@ -53,7 +53,7 @@ impl Words<'_> {
         )
     }
 
-    /// How to book what was written in, with the thirst and the temperatures that the sheet was asked with.
+    /// How to book what was written in, with the thirst, the scale and the temperatures that the sheet was asked with.
     pub fn booking(&self) -> String {
         let given = self.answer.given.iter().map(|(field, temperature)| {
             let option = field.replace('_', "-");
@@ -66,8 +66,11 @@ impl Words<'_> {
             ThirstRule::None => " --thirst none",
             ThirstRule::Published | ThirstRule::Learned(_) => "",
         };
+        let scale = self.answer.scale.map_or(String::new(), |step| {
+            format!(" --scale {}", step.as_typed())
+        });
         format!(
-            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{thirst}{}",
+            "Record it: draff bake done {} --water MASS --dough-temp TEMPERATURE --pieces NUMBER --baked MASS --came-out WORD{thirst}{scale}{}",
             self.answer.bake,
             given.collect::<String>()
         )
