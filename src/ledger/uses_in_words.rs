@@ -54,18 +54,26 @@ impl View<'_> {
 
     /// Every use whose words are the code of a bake of the book, and that has no other word of that bake.
     pub fn uses_in_words(&self) -> anyhow::Result<Vec<UseInWords>> {
-        // The kinds of the index on times, so that it is used.
-        let leaves = EntryKind::list(EntryKind::may_leave_book);
-        let mut statement = self.connection.prepare_cached(&format!(
-            "SELECT id, lot_id, wet_mg, words FROM entry
-             WHERE kind IN {leaves} AND kind = 'use' AND bake_id IS NULL AND {IN_FORCE} ORDER BY id"
+        // Each text once, from the index alone. What is no text is told where its entry is read.
+        let mut said = self
+            .connection
+            .prepare_cached("SELECT DISTINCT words FROM entry WHERE kind = 'use'")?;
+        let mut uses = self.connection.prepare_cached(&format!(
+            "SELECT id, lot_id, wet_mg FROM entry
+             WHERE kind = 'use' AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}"
         ))?;
-        let mut rows = statement.query([])?;
+        let mut rows = said.query([])?;
         let mut bakes = BakesOfUses::default();
         let mut found = Vec::new();
         while let Some(row) = rows.next()? {
-            let words: Option<String> = row.get(3)?;
-            if let Some(bake) = bakes.of_use(*self, None, words.as_deref())? {
+            let Ok(Some(words)) = row.get_ref(0)?.as_str_or_null() else {
+                continue;
+            };
+            let Some(bake) = bakes.of_use(*self, None, Some(words))? else {
+                continue;
+            };
+            let mut of_words = uses.query(params![words])?;
+            while let Some(row) = of_words.next()? {
                 found.push(UseInWords {
                     entry: row.get(0)?,
                     bake: bake.code,
@@ -74,6 +82,7 @@ impl View<'_> {
                 });
             }
         }
+        found.sort_by_key(|one| one.entry);
         Ok(found)
     }
 

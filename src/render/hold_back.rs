@@ -63,7 +63,7 @@ pub fn text(answer: &HoldBackAnswer, detail: Detail, units: Units) -> String {
         &mut out,
         "Hold back",
         &format!(
-            "{hold_back} of water. Add from it little by little: likely {} of it goes in",
+            "{hold_back} of water. Add from it little by little: likely {} of it",
             scale.weigh(sum.likely_back)
         ),
     );

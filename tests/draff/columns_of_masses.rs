@@ -50,7 +50,7 @@ fn what_a_bake_needs_and_came_to_has_one_unit() {
         "bake done B-1S --used {lot}=2kg --water 2kg --pieces 10"
     ));
     let show = one_line(&kitchen.ok("--us bake show B-1S"));
-    let (_, came_to) = show.split_once("the sheet said: pour ").unwrap();
+    let (_, came_to) = show.split_once("sheet: pour ").unwrap();
     has(came_to, "4.41 lb went in");
     assert!(!came_to.contains(" oz"), "{show}");
 }

@@ -97,7 +97,7 @@ fn the_most_that_grain_drinks_is_what_is_held_back_for_it() {
     );
     has(
         &said,
-        "most likely 40 g. The most is for grain at its driest: 103 g dry. These figures",
+        "most likely 40 g. The highest figure is for the driest grain: 103 g dry. These figures",
     );
 }
 
@@ -133,7 +133,7 @@ fn a_bake_that_is_done_says_of_its_thirst_what_its_sheet_said() {
     let sheet = one_line(&kitchen.ok("sheet B-1S"));
     kitchen.at("2026-11-21T08:00:00Z");
     let done = one_line(&kitchen.ok("bake done B-1S --water 150g"));
-    let (before, _) = sheet.split_once(" for its thirst").expect("its thirst");
+    let (before, _) = sheet.split_once(" for the grain's thirst").expect("its thirst");
     let (_, thirst) = before.rsplit_once("drier grain, ").expect("both parts");
     has(&done, &format!("({thirst} of it for the grain's thirst)"));
 }
@@ -150,7 +150,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        " g out of the water held back; the water for the grain's thirst comes on top",
+        " g out of the water held back; the grain's thirst most likely takes 40 g more of the water held back",
     );
     has(
         &said,
@@ -169,7 +169,7 @@ fn a_batch_says_that_the_water_for_thirst_comes_on_top() {
     let said = one_line(&kitchen.ok(batch));
     has(
         &said,
-        "; the water for the grain's thirst comes on top Hold back",
+        "; the grain's thirst most likely takes 77 g more of the water held back Hold back",
     );
     let without = one_line(&kitchen.ok(&format!("{batch} --thirst none")));
     assert!(!without.contains("on top"), "{without}");
@@ -218,7 +218,7 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        " g out of the water held back; the water for the grain's thirst comes on top",
+        " g out of the water held back; the grain's thirst most likely takes 40 g more of the water held back",
     );
 }
 

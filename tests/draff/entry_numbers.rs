@@ -151,7 +151,7 @@ fn every_act_tells_the_numbers_that_the_log_shows() {
             let line = answer.lines().last().unwrap();
             if written.len() == 1 {
                 let what_for = match option {
-                    "" => ": number for draff correct or strike",
+                    "" => ". If wrong: draff correct or strike NUMBER",
                     _ => "",
                 };
                 assert_eq!(line, format!("Entry {first}{what_for}."), "{act}");
@@ -181,7 +181,7 @@ fn every_act_has_the_number_of_its_first_entry_in_json() {
     });
 }
 
-const NUMBERS: &str = "numbers for draff correct or strike";
+const NUMBERS: &str = "If wrong: draff correct or strike NUMBER";
 
 /// Of a pickup with its temperature the number to correct is that of the pickup; of a done bake its grain stands first.
 #[test]
@@ -239,7 +239,7 @@ fn a_plan_that_is_accepted_into_a_file_tells_its_number_too() {
     let entry = kitchen.last_entry("plan");
     assert_eq!(
         told,
-        format!("Entry {entry}: number for draff correct or strike.\n")
+        format!("Entry {entry}. If wrong: draff correct or strike NUMBER.\n")
     );
     let page = kitchen.ok("plan --accept --html -");
     assert!(page.trim_end().ends_with("</html>"), "{page}");

@@ -109,7 +109,7 @@ fn a_dough_without_a_lot_has_its_water_on_it() {
     );
     has(
         &one_line(&words),
-        &format!("likely {} g in all", grams("likely_back_g")),
+        &format!("likely {} g of it", grams("likely_back_g")),
     );
     // What was typed stays.
     has(&words, "441 g of wet grain (no lot) and 1000 g of flour");
@@ -191,8 +191,8 @@ fn a_done_bake_tells_what_its_sheet_printed() {
     ));
     kitchen.at("2026-11-21T06:00:00Z");
     let sheet = one_line(&kitchen.ok("sheet B-1S"));
-    let thirst = between(&sheet, "for drier grain, ", " for its thirst").to_owned();
+    let thirst = between(&sheet, "for drier grain, ", " for the grain's thirst").to_owned();
     let done = one_line(&kitchen.ok("bake done B-1S"));
     has(&done, &format!("({thirst} of it for the grain's thirst)"));
-    all_on_it(between(&done, "the sheet said:", "for the grain's thirst"));
+    all_on_it(between(&done, "sheet:", "for the grain's thirst"));
 }

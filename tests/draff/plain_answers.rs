@@ -210,7 +210,7 @@ fn a_plan_freezes_in_portions_where_it_says_to_freeze() {
     );
     has(
         &said,
-        "It may be several flat bags: mark each with its bake.",
+        "It may fill several flat bags: write its bake on each.",
     );
 }
 
@@ -302,7 +302,7 @@ fn two_samples_where_one_would_do_say_so_for_the_next_time() {
     )));
     has(
         &said,
-        "for the range 1 sample of this lot would do: more of them narrow it by less than a fifth",
+        "1 sample of this lot is enough: more of them narrow the range by less than a fifth",
     );
 }
 
