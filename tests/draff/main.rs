@@ -24,6 +24,7 @@ mod blocks_of_moved_bakes;
 mod blocks_of_named_lots;
 mod calendar_in_force;
 mod cautions;
+mod cereals_in_words;
 mod check;
 mod clock_ahead;
 mod cold_doughs;
