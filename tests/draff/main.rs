@@ -121,6 +121,7 @@ mod report_counted;
 mod report_files;
 mod report_page;
 mod report_period;
+mod report_season;
 mod report_words;
 mod restore;
 mod rules;
