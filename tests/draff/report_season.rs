@@ -50,3 +50,28 @@ fn moisture_without_a_test_is_told_of_each_source() {
     has(&words, " points for Alder Lane, ± ");
     has(&words, " points for Tarn Fell.");
 }
+
+/// A logger may have run before there was a book.
+#[test]
+fn time_without_a_reading_is_never_less_than_none() {
+    let mut kitchen = Kitchen::bare();
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok("new-book --name Kitchen --zone UTC");
+    kitchen.at("2026-11-20T13:00:00Z");
+    let rows: String = (6..=12)
+        .map(|hour| format!("2026-11-20 {hour:02}:00,3.0\n"))
+        .collect();
+    kitchen.file("air.csv", format!("time,temp C\n{rows}"));
+    kitchen.ok("readings fridge --csv air.csv --zone UTC");
+    // Measured from 06:00 to 12:00.
+    for (asked, minutes) in [
+        ("report", 60),
+        ("report --from \"2026-11-20 05:00\"", 60),
+        ("report --from \"2026-11-20 09:00\"", 60),
+    ] {
+        let report = kitchen.json(asked);
+        let places = report["places"].as_array().unwrap();
+        let fridge = places.iter().find(|one| one["place"] == "fridge").unwrap();
+        assert_eq!(fridge["without_reading_minutes"], minutes, "{asked}");
+    }
+}
