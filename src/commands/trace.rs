@@ -25,7 +25,8 @@ pub struct Arguments {
     about: Option<String>,
 
     /// Lots with this malt or cereal in the grist, or part of its name. A cereal stands for all that falls under
-    /// it in food law, as spelt does under wheat, and gluten for every cereal with it
+    /// it in food law, as spelt does under wheat, and gluten for every cereal with it. Words around a cereal do not
+    /// narrow it: malted wheat finds all wheat
     #[arg(long, value_name = "TEXT", value_parser = typed::name)]
     grist: Option<String>,
 

@@ -209,7 +209,9 @@ pub enum Notice {
     },
     /// The same readings are in the book for another place, this one.
     SameReadingsElsewhere(String),
-    /// No grist in the book names what was asked for.
+    /// Grain was asked for in these words, which are read as these cereals and other allergens.
+    ReadAs(String, String),
+    /// No grist of the lots that were asked about names what was asked for.
     NoGristNames(String),
     /// Another bake to come is of the same formula, pieces and time.
     SameBake {

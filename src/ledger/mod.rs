@@ -26,6 +26,7 @@ mod fold;
 mod formulas;
 mod goes_with;
 mod grain_in_air;
+mod grists;
 mod handling;
 mod histories;
 mod in_force;

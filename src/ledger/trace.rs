@@ -1,6 +1,7 @@
 //! Where grain came from and where it went: from lots to what was made of them and back.
 
 use super::failure::in_entry;
+use super::grists::GRIST;
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{FACTS, KnownLots};
 use super::uses_in_words::BakesOfUses;
@@ -168,9 +169,6 @@ pub enum Of<'a> {
     Said(&'a str),
 }
 
-/// The grist of a lot as it is known by now.
-const GRIST: &str = "CASE WHEN facts.lot_id IS NULL THEN lot.grist ELSE facts.grist END";
-
 /// Numbers as SQLite's JSON functions read them: one bound value for any number.
 pub(super) fn list(numbers: &[i64]) -> String {
     let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
@@ -229,23 +227,6 @@ impl View<'_> {
             named: named.into_iter().collect(),
             grist_unknown,
         })
-    }
-
-    /// Every grist of the book that names what is asked for, or may hold it, as a JSON array: a book has many
-    /// lots and few grists.
-    fn grists_that_may_hold(&self, asked: &str) -> anyhow::Result<String> {
-        let mut statement = self
-            .connection
-            .prepare_cached("SELECT grist FROM lot WHERE grist IS NOT NULL UNION SELECT grist FROM lot_now WHERE grist IS NOT NULL")?;
-        let mut rows = statement.query([])?;
-        let mut found: Vec<String> = Vec::new();
-        while let Some(row) = rows.next()? {
-            let text: String = row.get(0)?;
-            if cereals::says(text.parse().ok().as_ref(), asked) != Says::Without {
-                found.push(text);
-            }
-        }
-        Ok(serde_json::to_string(&found)?)
     }
 
     /// These lots and every lot that grain of them went into.

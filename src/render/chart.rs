@@ -255,7 +255,7 @@ pub fn dots(
             @if let Some(name) = &dot.name {
                 @let is_right = x(dot.day) > end / 2.0;
                 circle.odd cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="2" fill="url(#slanted)" {}
-                text x=(mm(x(dot.day) + if is_right { -2.8 } else { 2.8 })) y=(mm(y(dot.value) + 1.0)) text-anchor=(if is_right { "end" } else { "start" }) { "odd: " (name) }
+                text.name x=(mm(x(dot.day) + if is_right { -2.8 } else { 2.8 })) y=(mm(y(dot.value) + 1.0)) text-anchor=(if is_right { "end" } else { "start" }) { "odd: " (name) }
             } @else if !is_line {
                 circle.dot.full[dot.is_full] cx=(mm(x(dot.day))) cy=(mm(y(dot.value))) r="1.1" {}
             }

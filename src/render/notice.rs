@@ -209,8 +209,9 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::SameReadingsElsewhere(place) => format!(
             "the same readings are in the book for {place}: strike one of the two files if its place is wrong"
         ),
+        Notice::ReadAs(asked, read) => format!("`{asked}` is read as {read}"),
         Notice::NoGristNames(word) => format!(
-            "no grist in the book names {word}: only lots whose grist is not known may hold it. Is it spelt right?"
+            "no grist of these lots names {word}: only lots whose grist does not say may hold it"
         ),
         Notice::SameBake { bake, earlier } => format!(
             "{earlier} is the same, at the same time: if it was typed twice, `draff bake drop {bake}`"

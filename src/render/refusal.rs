@@ -44,6 +44,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::Temperatures(problem) => return temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => return water_temperature::refusal(warmth, units),
         Refusal::Field { field, problem } => return problem.clone().within(option(field)),
+        Refusal::UnknownGrist { problem, malts } => return unknown_grist(problem, malts),
         Refusal::NothingUsedFor { problem, .. }
         | Refusal::Request(problem)
         | Refusal::ImpossibleWeights(problem) => return problem.clone(),
@@ -275,6 +276,20 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         ),
     };
     Problem::new(words)
+}
+
+fn unknown_grist(problem: &Problem, malts: &[String]) -> Problem {
+    const MOST: usize = 20;
+    let shown: Vec<&str> = malts.iter().take(MOST).map(String::as_str).collect();
+    let named = match (shown.is_empty(), malts.len().saturating_sub(MOST)) {
+        (true, _) => "no lot in the book has a grist".to_owned(),
+        (false, 0) => format!("grists in the book name {}", shown.join(", ")),
+        (false, more) => format!(
+            "grists in the book name {} and {more} more",
+            shown.join(", ")
+        ),
+    };
+    problem.clone().within(option("grist")).hint(named)
 }
 
 fn no_plan(because: &NoPlanBecause, units: Units) -> String {

@@ -9,6 +9,7 @@ mod json;
 mod page;
 mod record;
 pub mod table;
+mod untested;
 mod words;
 
 pub use files::{csv, xlsx};

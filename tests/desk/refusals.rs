@@ -359,6 +359,10 @@ fn refusals() -> Vec<Refusal> {
         Refusal::NumberOfPiecesUnsaid("small loaf".to_owned()),
         Refusal::PieceUnsaid("small loaf".to_owned()),
         Refusal::MoreLotsThanAllowed { named: 3, most: 2 },
+        Refusal::UnknownGrist {
+            problem: Problem::new("`whaet` is no known cereal or allergen"),
+            malts: vec!["pale barley malt".to_owned()],
+        },
         Refusal::MayHold {
             lot,
             cereal: "oats".to_owned(),
@@ -818,6 +822,7 @@ fn notices() -> Vec<Notice> {
             lot,
             others: vec![lot],
         },
+        Notice::ReadAs("malted wheat".to_owned(), "wheat".to_owned()),
         Notice::NoGristNames("rey".to_owned()),
         Notice::FreezerNotFrozen {
             place: "freezer".to_owned(),

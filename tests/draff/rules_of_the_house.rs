@@ -546,7 +546,7 @@ const IN_SQL: [(&str, &str, &str); 46] = [
     ("ledger/", "{SETTING}", "a constant part"),
     ("ledger/bakes.rs", "{OF_FORMULA}", "a constant part"),
     ("ledger/", "{FACTS}", "a constant part"),
-    ("ledger/trace.rs", "{GRIST}", "a constant part"),
+    ("ledger/", "{GRIST}", "a constant part"),
     ("ledger/moisture.rs", "{continued}", "a constant condition"),
     (
         "ledger/moisture.rs",

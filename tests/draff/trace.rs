@@ -248,7 +248,7 @@ fn a_recall_for_an_allergen_finds_every_name_of_it_and_what_may_hold_it() {
         assert_eq!(&row[14], if only_may { "yes" } else { "" }, "{csv}");
     }
     // A malt is no cereal: what is told in full is told.
-    let trace = kitchen.json("trace --grist chocolate");
+    let trace = kitchen.json("trace --grist pale");
     assert_eq!(trace["may_hold"], json!([unknown, partly]));
     let none =
         kitchen.ok("trace --grist rye --source 'Alder Lane' --between 2026-11-19 2026-11-19");
@@ -426,7 +426,7 @@ fn what_is_left_of_the_same_grain_stands_beside_a_bake() {
 }
 
 #[test]
-fn who_got_grain_is_found_by_name_and_a_mistyped_grist_is_told() {
+fn who_got_grain_is_found_by_name_and_a_mistyped_grist_is_refused() {
     let kitchen = Kitchen::new();
     let lot = kitchen.pickup(
         "--brewed 2026-11-20 --mash-out 07:30 --cooled 09:00 --wet 6kg --grist \"rye malt 100%\"",
@@ -434,7 +434,8 @@ fn who_got_grain_is_found_by_name_and_a_mistyped_grist_is_told() {
     kitchen.ok(&format!("give {lot} --wet 1kg --to \"Hill Kitchen\""));
     let traced = kitchen.ok("trace \"Hill Kitchen\"");
     assert!(traced.contains(&lot) && traced.contains("1 kg"), "{traced}");
-    let told = kitchen.run("trace --grist rey").told();
-    assert!(told.contains("no grist in the book names rey"), "{told}");
+    let told = kitchen.refused(1, "trace --grist rey");
+    assert!(told.contains("`rey` is no known cereal"), "{told}");
+    assert!(told.contains("grists in the book name rye malt"), "{told}");
     assert_eq!(kitchen.run("trace --grist rye").told(), "");
 }

@@ -68,13 +68,17 @@ impl BakeWishes {
 
     /// What must not be in its grain, in words that are known.
     fn known_free_of(&self) -> Result<Option<String>, Refusal> {
-        if let Some(asked) = &self.free_of {
-            cereals::refuse_unknown(asked).map_err(|problem| Refusal::Field {
-                field: "free_of",
-                problem,
-            })?;
-        }
-        Ok(self.free_of.clone())
+        let read = self.free_of.as_deref().map(cereals::read).transpose();
+        read.map_err(|problem| Refusal::Field {
+            field: "free_of",
+            problem,
+        })
+    }
+
+    /// That what must not be in its grain was said in other words than those that are known.
+    fn read_as(&self, setting: &BakeSetting) -> Option<Notice> {
+        let (asked, read) = self.free_of.as_ref().zip(setting.free_of.as_ref())?;
+        (asked != read).then(|| Notice::ReadAs(asked.clone(), read.clone()))
     }
 }
 
@@ -85,6 +89,7 @@ impl Desk {
         self.act_on_bake(|act| {
             let setting = new_setting(request, act.view())?;
             let mut notices = check(&setting, act.view(), now)?;
+            notices.extend(request.wishes.read_as(&setting));
             let same = act.view().bakes(Which::Open)?.into_iter().find(|bake| {
                 let known = &bake.setting;
                 known.formula.name == setting.formula.name
@@ -116,6 +121,7 @@ impl Desk {
             let bake = act.view().bake(request.bake)?;
             let setting = changed_setting(request, &bake, act.view())?;
             let mut notices = check(&setting, act.view(), now)?;
+            notices.extend(request.wishes.read_as(&setting));
             notices.extend(no_longer_free_of(&bake, &setting));
             let before = BakeAnswer::of(bake.clone())?;
             let was = promised_dough::hindrance_of(act.view(), &before, now)?;

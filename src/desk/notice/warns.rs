@@ -34,6 +34,7 @@ impl Notice {
             | Self::CountsAgainInstead(_)
             | Self::WentOutBefore(_)
             | Self::OfTheSameGrain { .. }
+            | Self::ReadAs(..)
             | Self::NoGristNames(_)
             | Self::FreezerNotFrozen { .. }
             | Self::OtherScale { .. }

@@ -81,11 +81,12 @@ impl Desk {
         for place in self.view().places()? {
             let mut air = self.air(&place.name, period.from, to)?.answer;
             if let Some(watch) = &mut air.watch {
-                // Time before the first and after the last reading is time without one, from when there is a book.
-                let asked = period.from.unwrap_or(begun);
+                // Time before the first and after the last reading is time without one, from when there is a book or a reading.
+                let is_asked = |at: &Instant| period.from.is_none_or(|from| *at >= from);
                 let mut read_at = air.readings.iter().map(|(at, _)| *at);
-                let first = read_at.find(|at| *at >= asked).unwrap_or(begun);
-                let begins = asked.max(begun.min(first));
+                let first = read_at.find(is_asked).unwrap_or(begun);
+                let since = begun.min(first);
+                let begins = period.from.map_or(since, |from| from.max(since));
                 let ends = period
                     .before
                     .map_or(self.now, |before| before.min(self.now));

@@ -4,7 +4,8 @@ use crate::desk::chunks::Chunks;
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::dough::bake_code::BakeCode;
-use crate::grain::{LotCode, LotCodeProblem, cereals};
+use crate::grain::cereals::{self, Says};
+use crate::grain::{Grist, LotCode, LotCodeProblem};
 use crate::ledger::{
     AsOf, BakeEnd, Destination, EntryRecord, LogFilter, LotNumbers, LotRecord, Of, Outflow,
     RecallFilter, TracedLot, View,
@@ -12,7 +13,7 @@ use crate::ledger::{
 use crate::quantity::{Instant, Milligrams};
 use crate::report::Caution;
 use crate::report::trace::{Balance, TracedBake};
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 use std::sync::Arc;
 
 /// What was traced, as of the newest entry when it was asked for. Of each lot and each time that grain left one
@@ -70,21 +71,25 @@ impl Desk {
         if let Some(source) = &filter.source {
             view.refuse_unknown_source(source)?;
         }
-        let by_grist = filter.grist.as_ref().map(|_| Caution::CrossContact);
-        let trace = recall((view, self.now), filter)?;
-        let no_grist = filter.grist.clone().filter(|_| {
+        let asked = filter.grist.as_deref();
+        let read = asked.map(|asked| read_grist(view, asked)).transpose()?;
+        let read_as = asked
+            .zip(read.as_deref())
+            .filter(|(asked, read)| asked != read)
+            .map(|(asked, read)| Notice::ReadAs(asked.to_owned(), read.to_owned()));
+        let by_grist = asked.map(|_| Caution::CrossContact);
+        let filter = RecallFilter {
+            grist: read,
+            ..filter.clone()
+        };
+        let trace = recall((view, self.now), &filter)?;
+        let no_grist = filter.grist.filter(|_| {
             let named = trace.lots.without(&trace.may_hold);
             named.as_slice().is_empty()
         });
-        // Where a grist has the word, it is right.
-        if let Some(grist) = &no_grist {
-            cereals::refuse_mistyped(grist).map_err(|problem| Refusal::Field {
-                field: "grist",
-                problem,
-            })?;
-        }
         Ok(Answer::new(trace, vec![Caution::Recall])
             .with_cautions(by_grist)
+            .with_notices(read_as)
             .with_notices(no_grist.map(Notice::NoGristNames)))
     }
 }
@@ -303,6 +308,30 @@ fn path(view: View<'_>, lot: &LotRecord, trace: &Trace<'_>) -> anyhow::Result<Ve
         found.insert((entry.at, entry.entry), entry);
     }
     Ok(found.into_values().collect())
+}
+
+/// The cereals and other allergens in what was asked for. Words with none of them, such as the name of a malt, are looked
+/// for as they stand, where a grist of the book has them.
+fn read_grist(view: View<'_>, asked: &str) -> anyhow::Result<String> {
+    let problem = match cereals::read(asked) {
+        Ok(read) => return Ok(read),
+        Err(problem) => problem,
+    };
+    let texts = view.grists()?;
+    let grists: Vec<Grist> = texts.iter().filter_map(|text| text.parse().ok()).collect();
+    let has_words = |grist: &Grist| cereals::says(Some(grist), asked) == Says::Names;
+    if !cereals::names_any(asked) && grists.iter().any(has_words) {
+        return Ok(asked.to_owned());
+    }
+    let malts: BTreeSet<&String> = grists
+        .iter()
+        .flat_map(|grist| grist.parts().iter().map(|part| &part.name))
+        .collect();
+    Err(Refusal::UnknownGrist {
+        problem,
+        malts: malts.into_iter().cloned().collect(),
+    }
+    .into())
 }
 
 fn recall<'a>(asked_at: Asked<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>> {

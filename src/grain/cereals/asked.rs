@@ -1,5 +1,6 @@
 //! The words in which somebody says what grain must be free of, or what to look for in it.
 
+use super::told::{is_plain, pieces};
 use super::{CEREALS, WITH_GLUTEN, is_cereal, named, one_word};
 use crate::grain::allergens::Allergens;
 use crate::quantity::Problem;
@@ -24,14 +25,99 @@ pub(super) fn meant(asked: &str) -> Vec<&'static str> {
     cereals
 }
 
-/// Refuses a word that is neither a cereal nor another allergen: nobody could say which grain is free of it.
-pub fn refuse_unknown(asked: &str) -> Result<(), Problem> {
+/// What was asked for in known words: as it stands where all of it is known, else the cereals and other allergens in it, such
+/// as `wheat` of `malted wheat`. The known words of the answer mean all that they mean alone, so it may be more than was
+/// asked for and is never less. Refused is what names none, what is turned around, as in `wheat-free`, and what leaves a
+/// part open, as in `wheat and Weizen` or beside a mistyped cereal: nobody could say which grain is meant.
+pub fn read(asked: &str) -> Result<String, Problem> {
     let small = asked.trim().to_lowercase();
     if is_known(&small) {
-        return Ok(());
+        return Ok(asked.to_owned());
     }
+    let is_told = |piece: &[&str]| {
+        piece.iter().all(|word| is_plain(word)) || !known_in(&piece.join(" ")).is_empty()
+    };
+    let all_told = small
+        .split(',')
+        .flat_map(pieces)
+        .all(|piece| is_told(&piece));
+    let is_open =
+        |word: &str| TURNED_AROUND.contains(&word) || (is_no_known(word) && is_mistyped(word));
+    let known = known_in(&small);
+    if known.is_empty() || !all_told || own_words(&small).any(is_open) {
+        return Err(unknown(asked));
+    }
+    Ok(known.join(" and "))
+}
+
+/// Whether any word names a cereal, another allergen or gluten.
+pub fn names_any(asked: &str) -> bool {
+    !known_in(&asked.to_lowercase()).is_empty()
+}
+
+/// Words that turn around what stands beside them, or make it something else.
+const TURNED_AROUND: [&str; 9] = [
+    "free", "no", "non", "not", "without", "except", "less", "low", "like",
+];
+
+/// The known words of a text, each once.
+fn known_in(small: &str) -> Vec<&str> {
+    let allergens = Allergens::named_in(small);
+    let mut known: Vec<&str> = Vec::new();
+    for word in words(small) {
+        let own = if word == GLUTEN || is_cereal(one_word(word)) {
+            vec![one_word(word)]
+        } else if Allergens::named_in(word).has_any_of(allergens) {
+            vec![word]
+        } else {
+            inside(word).map(one_word).collect()
+        };
+        for word in own {
+            if !known.contains(&word) {
+                known.push(word);
+            }
+        }
+    }
+    known
+}
+
+/// The cereals that are in a longer word, such as oat in `oatmeal`. A short one may be there by chance, as in `goat` and
+/// `price`: it counts before a word for what is made of it.
+fn inside(word: &str) -> impl Iterator<Item = &'static str> {
+    const SHORT: usize = 4;
+    const MADE_OF_IT: [&str; 15] = [
+        "s", "meal", "flour", "flake", "flakes", "malt", "malts", "bread", "breads", "bran",
+        "cake", "cakes", "starch", "grits", "hulls",
+    ];
+    CEREALS
+        .iter()
+        .map(|(cereal, _)| *cereal)
+        .filter(move |cereal| {
+            (cereal.len() > SHORT && word.contains(cereal))
+                || word
+                    .strip_prefix(cereal)
+                    .is_some_and(|rest| MADE_OF_IT.contains(&rest))
+        })
+}
+
+fn is_no_known(word: &str) -> bool {
+    !is_plain(word) && !is_known(word) && named(word).next().is_none()
+}
+
+/// Whether it is most likely a mistyped cereal: `whaet` is like wheat, `chocolate` is like none. How like is judgement.
+fn is_mistyped(word: &str) -> bool {
+    const LIKE: f64 = 0.9;
+    CEREALS
+        .iter()
+        .map(|(cereal, _)| *cereal)
+        .chain([GLUTEN])
+        .any(|known| strsim::jaro_winkler(word, known) >= LIKE)
+}
+
+/// That nobody knows a cereal or allergen by these words, with the nearest.
+fn unknown(asked: &str) -> Problem {
     let cereals: Vec<&str> = CEREALS.iter().map(|(word, _)| *word).collect();
-    let near: Vec<String> = nearest(&small)
+    let near: Vec<String> = nearest(&asked.trim().to_lowercase())
         .iter()
         .map(|word| format!("`{word}`"))
         .collect();
@@ -39,33 +125,11 @@ pub fn refuse_unknown(asked: &str) -> Result<(), Problem> {
         true => String::new(),
         false => format!("; nearest known words: {}", near.join(", ")),
     };
-    Err(Problem::new(format!(
-        "`{asked}` is no known cereal or allergen{near}"
-    ))
-    .hint(format!(
+    Problem::new(format!("`{asked}` is no known cereal or allergen{near}")).hint(format!(
         "known are gluten, which means every cereal with gluten, {}, and the other allergens {}",
         cereals.join(", "),
         Allergens::ALL
-    )))
-}
-
-/// Refuses what is most likely a mistyped cereal. Any other word may be the name of a malt.
-pub fn refuse_mistyped(asked: &str) -> Result<(), Problem> {
-    /// How like is judgement: `whaet` is like wheat, `chocolate` is like none.
-    const LIKE: f64 = 0.9;
-    let small = asked.trim().to_lowercase();
-    let is_like = |word: &str| {
-        CEREALS
-            .iter()
-            .map(|(cereal, _)| *cereal)
-            .chain([GLUTEN, "cereal"])
-            .any(|known| strsim::jaro_winkler(word, known) >= LIKE)
-    };
-    let mistyped = |word: &str| !is_known(word) && named(word).next().is_none() && is_like(word);
-    match !is_known(&small) && words(&small).any(mistyped) {
-        true => refuse_unknown(asked),
-        false => Ok(()),
-    }
+    ))
 }
 
 /// Whether every word is a cereal, another allergen or gluten, but for words that stand beside these.
@@ -147,41 +211,74 @@ mod tests {
     }
 
     #[test]
-    fn a_mistyped_cereal_is_told_from_the_name_of_a_malt() {
-        for mistyped in [
-            "whaet",
-            "Whaet",
-            "cereal",
-            "barly",
-            "glutn",
-            "wheat and whaet",
+    fn words_around_a_cereal_are_read_as_the_cereal() {
+        for (asked, expected) in [
+            ("malted wheat", "wheat"),
+            ("Whole Wheat", "wheat"),
+            ("wheats", "wheat"),
+            ("wheat malts", "wheat"),
+            ("wheat 50%", "wheat"),
+            ("wholewheat", "wheat"),
+            ("milled wheat", "wheat"),
+            ("winter wheat flour", "wheat"),
+            ("flaked oats", "oats"),
+            ("oat flakes", "oats"),
+            ("oatmeal", "oats"),
+            ("barley flour", "barley"),
+            ("roasted barley", "barley"),
+            ("pale and roasted barley", "barley"),
+            ("rye bread", "rye"),
+            ("ryebread", "rye"),
+            ("corn flour", "maize"),
+            ("durum semolina", "durum"),
+            ("rice hulls", "rice"),
+            ("buckwheat flour", "buckwheat"),
+            ("whole wheat, flaked oats", "wheat and oats"),
+            ("malted wheat and malted rye", "wheat and rye"),
+            ("whole wheat and milk powder", "wheat and milk"),
+            ("skimmed milk", "milk"),
+            ("goat milk", "milk"),
         ] {
-            assert!(refuse_mistyped(mistyped).is_err(), "{mistyped}");
+            assert_eq!(read(asked), Ok(expected.to_owned()), "{asked}");
+            assert!(names_any(asked), "{asked}");
+            // What was read is known as it stands.
+            assert_eq!(read(expected), Ok(expected.to_owned()), "{expected}");
         }
-        for other in [
-            "wheat",
-            "oat malt",
-            "wheat and oats",
-            "cereals with gluten",
-            "milk",
+    }
+
+    #[test]
+    fn what_names_no_cereal_or_leaves_a_part_open_is_not_read() {
+        for none in [
+            "whaet",
+            "barly",
             "malt",
             "roasted",
-            "roasted barley",
-            "rice hulls",
-            "oatmeal",
             "sugar",
             "chocolate",
             "caramel",
-            "crystal",
             "pale",
-            "mild",
-            "amber",
-            "brown",
-            "smoked",
-            "flaked",
-            "roasted or smoked",
+            "peppercorn",
+            "licorice",
+            "goat",
+            "cocoa butter",
+            "nutmeg",
         ] {
-            assert_eq!(refuse_mistyped(other), Ok(()), "{other}");
+            assert!(read(none).is_err(), "{none}");
+            assert!(!names_any(none), "{none}");
+        }
+        for open in [
+            "wheat and whaet",
+            "malted wheat, whaet",
+            "wheat barly",
+            "wheat and Weizen",
+            "barley/Weizen",
+            "wheat-free",
+            "gluten-free",
+            "no wheat",
+            "spelt-like",
+        ] {
+            assert!(read(open).is_err(), "{open}");
+            assert!(names_any(open), "{open}");
         }
     }
 
@@ -206,7 +303,7 @@ mod tests {
             "sesame",
             "buckwheat",
         ] {
-            assert_eq!(refuse_unknown(known), Ok(()), "{known}");
+            assert_eq!(read(known), Ok(known.to_owned()), "{known}");
         }
         for (unknown, near) in [
             ("whaet", Some("wheat")),
@@ -218,7 +315,7 @@ mod tests {
             ("gluten-free", Some("gluten")),
             ("", None),
         ] {
-            let problem = refuse_unknown(unknown).unwrap_err();
+            let problem = read(unknown).unwrap_err();
             assert!(problem.hints()[0].contains("spelt"), "{problem:?}");
             if let Some(near) = near {
                 assert!(

@@ -80,12 +80,18 @@ const NO_CEREAL: [&str; 64] = [
 /// others but for those of plain words, as in `pale and roasted barley`. `barley and Weizen malt` leaves one open.
 pub(super) fn tells_all(name: &str) -> bool {
     named(name).next().is_some()
-        && name.split(SIGNS).all(|side| {
-            let words: Vec<&str> = words(side).collect();
-            words
-                .split(|word| JOINERS.contains(word))
-                .all(|piece| names_one(piece) || piece.iter().all(|word| is_plain(word)))
-        })
+        && pieces(name).all(|piece| names_one(&piece) || piece.iter().all(|word| is_plain(word)))
+}
+
+/// What is joined in a text, the words of each piece.
+pub(super) fn pieces(text: &str) -> impl Iterator<Item = Vec<&str>> {
+    text.split(SIGNS).flat_map(|side| {
+        let words: Vec<&str> = words(side).collect();
+        words
+            .split(|word| JOINERS.contains(word))
+            .map(<[&str]>::to_vec)
+            .collect::<Vec<_>>()
+    })
 }
 
 /// Whether a piece names a cereal. What is only like one may be another.
@@ -93,7 +99,7 @@ fn names_one(piece: &[&str]) -> bool {
     piece.iter().any(|word| named(word).next().is_some()) && !piece.contains(&"like")
 }
 
-fn is_plain(word: &str) -> bool {
+pub(super) fn is_plain(word: &str) -> bool {
     NO_CEREAL.contains(&word) || word.chars().all(char::is_numeric)
 }
 

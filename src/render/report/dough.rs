@@ -20,7 +20,7 @@ pub fn bakes(report: &PeriodReport) -> Table {
             ("not_free_of", "Not free of"),
         ],
         // The words above the table name bakes that are not free of something.
-        spare: &["not_free_of", "least_dry_g", "at"],
+        spare: &["not_free_of", "least_dry_g", "at", "reason"],
         rows: report
             .bakes
             .iter()
@@ -74,7 +74,7 @@ pub fn water(report: &PeriodReport) -> Table {
             ("hold_back_g", "Hold back"),
             ("hold_back_thirst_g", "Of it for thirst"),
             ("poured_g", "Poured"),
-            ("hold_back_used_share", "Held back that went in"),
+            ("hold_back_used_share", "Hold back used"),
         ],
         spare: &["at", "hold_back_thirst_g"],
         rows: report.bakes.iter().filter_map(row).collect(),

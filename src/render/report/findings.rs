@@ -1,6 +1,7 @@
 //! The answer to each question of a report, in a sentence or two.
 
 use super::table::Reader;
+use super::untested;
 use crate::ledger::MovementKind;
 use crate::quantity::text::count;
 use crate::quantity::{Milligrams, mass};
@@ -252,9 +253,10 @@ impl Findings<'_> {
             100.0 * pairs.iter().map(of).sum::<f64>() / pairs.len() as f64
         };
         format!(
-            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average. {steady}",
+            "{here} A test narrowed moisture from ± {:.1} to ± {:.1} points on average.{} {steady}",
             mean(|pair| pair.0),
-            mean(|pair| pair.1)
+            mean(|pair| pair.1),
+            untested::by_source(&report.lots)
         )
     }
 
