@@ -21,7 +21,7 @@ pub struct DoughTemperatureArguments {
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, allow_hyphen_values = true, help_heading = HEADING)]
     flour_temp: Option<Temperature>,
 
-    /// How warm the grain is that goes into the final dough [default: as warm as the place of its lot]. If no lot is named or on hand, give this or --frozen
+    /// How warm the grain is that goes into the final dough [default: each lot as warm as its place]. If no lot is named or on hand, give this or --frozen
     #[arg(long, value_name = "TEMPERATURE", value_parser = typed::value::<Temperature>, conflicts_with = "frozen", allow_hyphen_values = true, help_heading = HEADING)]
     grain_temp: Option<Temperature>,
 

@@ -3,16 +3,15 @@
 //! They are worked out as their sheets work them out, with what is known without anybody typing it. Where that is too
 //! little, nothing is said of a dough.
 
-use super::dough_lots::{self, Dough, GivenScales};
+use super::dough_lots::{Dough, GivenScales};
 use super::dough_temperatures::{GivenTemperatures, KnownTemperatures};
 use super::facts::FactFinder;
 use super::{learned_mixing_heat, learned_thirst, promised_dough};
-use crate::dough::batch::warmth::{self, Temperatures};
+use crate::dough::batch::warmth::{self, LotTemperature, Temperatures};
 use crate::dough::house::House;
 use crate::dough::temperature::Refusal;
 use crate::keeping::PlaceKind;
 use crate::ledger::{PlaceRecord, View};
-use crate::quantity::Temperature;
 use crate::report::plan::{ColdDough, PlanAnswer};
 
 /// Finds them, by the time at which they are mixed.
@@ -38,8 +37,8 @@ pub fn find(view: View<'_>, answer: &PlanAnswer) -> anyhow::Result<Vec<ColdDough
     Ok(found)
 }
 
-/// Temperatures of what goes into the dough of a bake; nothing where its grain is not cold, goes into an earlier stage, or
-/// where too little is known.
+/// Temperatures of what goes into the dough of a bake; nothing where none of its grain is cold, where it goes into an earlier
+/// stage, or where too little is known.
 fn temperatures(
     answer: &PlanAnswer,
     bake: usize,
@@ -52,7 +51,7 @@ fn temperatures(
     let known = KnownTemperatures {
         tap: house.tap,
         room: house.room,
-        grain: Some(grain),
+        grain,
         thaw: house.work.thaw,
     };
     let formula = &answer.ground.bakes[bake].needs.formula;
@@ -60,16 +59,28 @@ fn temperatures(
     Ok(found.filter(|found| found.grain.is_some()))
 }
 
-/// How cold the fridges are stated in which the grain of a bake lies before it is weighed out; nothing where some of it lies
-/// elsewhere, or where they differ.
-fn cold_grain(answer: &PlanAnswer, bake: usize, places: &[PlaceRecord]) -> Option<Temperature> {
-    let draws = answer.plan.bakes[bake].draws.iter();
-    dough_lots::the_same(draws.map(|draw| {
+/// The lots of a bake, each as its place is stated in which it lies before it is weighed out; nothing where none lies in a
+/// fridge, or where one is still to be dried.
+fn cold_grain(
+    answer: &PlanAnswer,
+    bake: usize,
+    places: &[PlaceRecord],
+) -> Option<Vec<LotTemperature>> {
+    let ground = &answer.ground;
+    let mut is_cold = false;
+    let mut lots = Vec::new();
+    for draw in &answer.plan.bakes[bake].draws {
         let name = answer.lies_in(bake, draw)?;
         let place = places.iter().find(|place| place.name == name)?;
-        let setting = place.setting_at(answer.ground.situation.now);
-        (setting.kind == PlaceKind::Fridge).then_some(setting.stated)
-    }))
+        let setting = place.setting_at(ground.situation.now);
+        is_cold |= setting.kind == PlaceKind::Fridge;
+        lots.push(LotTemperature {
+            wet: draw.wet.mass(),
+            moisture: ground.moistures[draw.lot].estimate.wet_basis(),
+            celsius: setting.stated.degrees_celsius(),
+        });
+    }
+    is_cold.then_some(lots)
 }
 
 /// The dough of a bake, where no water allowed warms it enough.

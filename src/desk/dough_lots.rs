@@ -9,8 +9,9 @@ pub use scales::{GivenScales, Scales};
 use super::dough_temperatures::KnownTemperatures;
 use super::facts::FactFinder;
 use super::unshown::Unshown;
-use super::{Notice, Refusal, guard, thawing};
+use super::{Notice, Refusal, fit_places, guard, thawing};
 use crate::dough::batch::mixture::{self, Mixture, Offer};
+use crate::dough::batch::warmth::LotTemperature;
 use crate::dough::batch::{self, Batch};
 use crate::dough::formula::Formula;
 use crate::dough::house::House;
@@ -18,7 +19,7 @@ use crate::grain::dry_matter::dry_grain;
 use crate::grain::moisture_test::Unfinished;
 use crate::grain::{Allergens, Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
-use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
+use crate::ledger::{About, BakeSetting, LotRecord, PlaceRecord, View};
 use crate::planning::condition::Condition;
 use crate::quantity::{Instant, Length, Milligrams, Temperature};
 use crate::report::LotAnswer;
@@ -350,10 +351,49 @@ impl LotsInDough {
 
     /// What is known of temperatures without anybody typing it.
     pub fn known(&self, house: &House) -> KnownTemperatures {
+        self.known_with(house, |answer| self.stated_temperature(answer))
+    }
+
+    /// The same of a dough that weighs its grain out at a moment. What comes out of the freezer for it lies in the fridge by
+    /// then, and what is still to be dried in the dry store.
+    pub fn known_by(&self, about: &About, house: &House, grain_at: Instant) -> KnownTemperatures {
+        let (fit, _) = fit_places::of(&self.places, &about.rules, grain_at);
+        let fridge = fit.fridges.first().map(|fridge| fridge.at);
+        let dry_store = || {
+            let store = fit_places::dry_store(&self.places, grain_at)?;
+            Some(store.setting_at(grain_at).stated)
+        };
+        let house_and_zone = (&house.work, &about.zone);
+        self.known_with(house, |answer| {
+            if thawing::is_thawed_for(answer, house_and_zone, grain_at) && fridge.is_some() {
+                fridge
+            } else if answer.place.is_none() && answer.lot.form.is_dry() {
+                dry_store()
+            } else {
+                self.stated_temperature(answer)
+            }
+        })
+    }
+
+    fn known_with(
+        &self,
+        house: &House,
+        temperature: impl Fn(&LotAnswer) -> Option<Temperature>,
+    ) -> KnownTemperatures {
+        let grain: Option<Vec<LotTemperature>> = self
+            .draws()
+            .map(|(answer, wet)| {
+                Some(LotTemperature {
+                    wet,
+                    moisture: answer.estimate.wet_basis(),
+                    celsius: temperature(answer)?.degrees_celsius(),
+                })
+            })
+            .collect();
         KnownTemperatures {
             tap: house.tap,
             room: house.room,
-            grain: self.stated_temperature(),
+            grain: grain.unwrap_or_default(),
             thaw: house.work.thaw.of(self.thickest()),
         }
     }
@@ -370,20 +410,10 @@ impl LotsInDough {
         })
     }
 
-    /// What the places state that the grain lies in; nothing where they differ, so that one number would
-    /// say something wrong of each.
-    fn stated_temperature(&self) -> Option<Temperature> {
-        the_same(self.answers.iter().map(|answer| {
-            let (name, _): &(String, PlaceKind) = answer.place.as_ref()?;
-            let place = self.places.iter().find(|place| place.name == *name)?;
-            Some(place.setting_at(answer.as_of).stated)
-        }))
+    /// What the place states that a lot lies in.
+    fn stated_temperature(&self, answer: &LotAnswer) -> Option<Temperature> {
+        let (name, _): &(String, PlaceKind) = answer.place.as_ref()?;
+        let place = self.places.iter().find(|place| place.name == *name)?;
+        Some(place.setting_at(answer.as_of).stated)
     }
-}
-
-/// The temperature that all of them are; nothing where one is not known or they differ.
-pub fn the_same(mut all: impl Iterator<Item = Option<Temperature>>) -> Option<Temperature> {
-    let first = all.next()??;
-    all.all(|other| other.is_some_and(|other| other.milli_celsius() == first.milli_celsius()))
-        .then_some(first)
 }

@@ -1,7 +1,7 @@
 //! Temperatures of what goes into a dough: those that were given, and what the book knows beside them.
 
 use super::Refusal;
-use crate::dough::batch::warmth::Temperatures;
+use crate::dough::batch::warmth::{GrainTemperature, LotTemperature, Temperatures};
 use crate::dough::formula::Formula;
 use crate::dough::house::Thaw;
 use crate::dough::temperature::{FREEZER_CELSIUS, check};
@@ -9,14 +9,14 @@ use crate::quantity::bounds::Bounds;
 use crate::quantity::{Problem, Temperature};
 
 /// What is known without anybody saying it.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct KnownTemperatures {
     /// Water from the tap, as the settings state it.
     pub tap: Option<Temperature>,
     /// The room, as the settings state it.
     pub room: Option<Temperature>,
-    /// The grain, as its place is stated.
-    pub grain: Option<Temperature>,
+    /// The lots of the grain, each as its place is stated; none where the place of one is not known.
+    pub grain: Vec<LotTemperature>,
     /// How long frozen grain thaws, and how thick it lies where that was stated.
     pub thaw: Thaw,
 }
@@ -197,7 +197,7 @@ impl GivenTemperatures {
         &self,
         formula: &Formula,
         known: &KnownTemperatures,
-    ) -> Result<Option<f64>, TemperatureProblem> {
+    ) -> Result<Option<GrainTemperature>, TemperatureProblem> {
         let is_in_final_dough = formula.grain.stage + 1 == formula.stages.len();
         if !is_in_final_dough {
             return match (self.grain_temp, self.frozen) {
@@ -208,11 +208,19 @@ impl GivenTemperatures {
                 }),
             };
         }
-        match (self.grain_temp, self.frozen, known.grain) {
-            (Some(grain), ..) => within(&check::INGREDIENT, grain, Field("grain_temp")).map(Some),
-            (None, true, _) => Ok(Some(FREEZER_CELSIUS)),
-            (None, false, Some(grain)) => within(&check::INGREDIENT, grain, GrainsPlace).map(Some),
-            (None, false, None) => Err(GrainUnknown),
+        match (self.grain_temp, self.frozen, known.grain.as_slice()) {
+            (Some(grain), ..) => {
+                let celsius = within(&check::INGREDIENT, grain, Field("grain_temp"))?;
+                Ok(Some(GrainTemperature::Even(celsius)))
+            }
+            (None, true, _) => Ok(Some(GrainTemperature::Even(FREEZER_CELSIUS))),
+            (None, false, []) => Err(GrainUnknown),
+            (None, false, lots) => {
+                for lot in lots {
+                    celsius_within(&check::INGREDIENT, lot.celsius, GrainsPlace)?;
+                }
+                Ok(Some(GrainTemperature::OfLots(lots.to_vec())))
+            }
         }
     }
 
@@ -265,7 +273,15 @@ fn within(
     temperature: Temperature,
     of: TemperatureOf,
 ) -> Result<f64, TemperatureProblem> {
+    celsius_within(bounds, temperature.degrees_celsius(), of)
+}
+
+fn celsius_within(
+    bounds: &Bounds,
+    celsius: f64,
+    of: TemperatureOf,
+) -> Result<f64, TemperatureProblem> {
     bounds
-        .check(temperature.degrees_celsius())
+        .check(celsius)
         .map_err(|problem| OutOfRange(of, problem))
 }

@@ -146,6 +146,14 @@ pub fn is_taken_out_for(
     by.is_some_and(|by| lasts(keeping, zone, by, grain_at)) && now <= latest(work, depth, grain_at)
 }
 
+/// Whether a lot lies in a freezer and is thawed for a dough that weighs it out then: nobody thaws what may not be used then.
+pub fn is_thawed_for(answer: &LotAnswer, house: (&Work, &Zone), grain_at: Instant) -> bool {
+    lies_in_freezer(answer.place.as_ref())
+        && answer.keeping.verdict.may_be_used()
+        && out_by(house, answer.depth, grain_at)
+            .is_some_and(|by| lasts(&answer.keeping, house.1, by, grain_at))
+}
+
 /// Histories of grain that comes out of a freezer then, into a fridge.
 pub fn taken_out(histories: &[History], at: Instant) -> Vec<History> {
     then(histories, at, placed(PlaceKind::Fridge))

@@ -21,6 +21,9 @@ pub struct Patience {
     pub nodes: u64,
     /// Of them, nodes for the last aim, which only weighs work, lots and age.
     pub rest_nodes: u64,
+    /// Work for all aims, that of neighbourhoods included: factors of tableaus worked out or copied. A node of a large week
+    /// with frozen blocks takes far more of it than one of a small week.
+    pub work: u64,
     /// Nodes for one neighbourhood of bakes.
     pub neighbourhood_nodes: u64,
     /// Neighbourhoods for one aim at most.
@@ -29,12 +32,16 @@ pub struct Patience {
     pub exact: bool,
 }
 
+/// About the work of 20 s: our choice.
+const WORK: u64 = 10_000_000_000;
+
 impl Default for Patience {
     /// A week is proven, a month of a large bakery is planned within a few seconds: our choice.
     fn default() -> Self {
         Self {
             nodes: 3000,
             rest_nodes: 100,
+            work: WORK,
             neighbourhood_nodes: 100,
             neighbourhoods: 40,
             exact: false,
@@ -67,6 +74,8 @@ pub struct Found {
     pub reached: Vec<Reached>,
     /// The watch ended the search.
     pub stopped: bool,
+    /// The work that it took, as [`Patience::work`] counts it.
+    pub work: u64,
 }
 
 impl Found {
@@ -101,6 +110,7 @@ pub fn search(facts: Facts<'_>, start: &Draft, patience: Patience, watch: &mut W
             draft: start.clone(),
             reached: Vec::new(),
             stopped: false,
+            work: 0,
         },
         nodes: patience.nodes,
     };
@@ -210,6 +220,10 @@ impl Search<'_> {
         Model::build(self.facts, &held, Weights::only(aim), choice)
     }
 
+    fn work_left(&self) -> u64 {
+        self.patience.work.saturating_sub(self.found.work)
+    }
+
     fn goes_on(&mut self, aim: Aim) -> bool {
         self.found.stopped = self.found.stopped || !(self.watch)(aim);
         !self.found.stopped
@@ -270,11 +284,14 @@ impl Search<'_> {
     }
 
     fn solve_as_a_whole(&mut self, stage: &mut Stage, model: Model) {
-        let Some(root) = tightened(&model.program, ROUNDS) else {
+        // Without work left the plain relaxation still says how much better the aim may be.
+        let rounds = if self.work_left() == 0 { 0 } else { ROUNDS };
+        let Some(root) = tightened(&model.program, rounds) else {
             return;
         };
+        self.found.work += root.tableau.work();
         stage.raise(root.bound);
-        if stage.is_done() {
+        if stage.is_done() || self.work_left() == 0 {
             return;
         }
         let first = self.nodes.min(FIRST_NODES);
@@ -284,7 +301,7 @@ impl Search<'_> {
         }
         let tried = self.patience.neighbourhoods.min(FIRST_NEIGHBOURHOODS);
         self.improve(stage, tried);
-        if !stage.is_done() && !self.found.stopped {
+        if !stage.is_done() && !self.found.stopped && self.work_left() > 0 {
             self.solve(stage, &model, root, self.nodes);
         }
     }
@@ -295,20 +312,22 @@ impl Search<'_> {
         let values = model.values(facts, &self.found.draft);
         let effort = Effort {
             nodes,
+            work: self.work_left(),
             slice: SLICE,
             slack: stage.slack,
         };
         let (aim, mut looks) = (stage.aim, 0);
         let mut stopped = false;
         let watch = &mut *self.watch;
-        let solved = solve(root, Some(&values), effort, &mut |_| {
+        let searched = solve(root, Some(&values), effort, &mut |_| {
             looks += 1;
             stopped |= !watch(aim);
             !stopped
         });
         self.nodes = self.nodes.saturating_sub(looks * SLICE);
         self.found.stopped |= stopped;
-        if let Some(solved) = solved {
+        self.found.work += searched.work;
+        if let Some(solved) = searched.solved {
             stage.raise(solved.bound);
             if solved.cost < stage.value {
                 self.take(stage, model, &solved);
@@ -362,13 +381,14 @@ impl Search<'_> {
         nodes: u64,
         choice: &dyn Fn(usize, usize) -> Choice,
     ) -> bool {
-        if !self.goes_on(stage.aim) {
+        if self.work_left() == 0 || !self.goes_on(stage.aim) {
             return false;
         }
         let model = self.model(stage.aim, choice);
         let Some(root) = relaxed(&model.program) else {
             return false;
         };
+        self.found.work += root.tableau.work();
         let before = stage.value;
         if root.bound >= before - stage.slack {
             return false;
@@ -376,18 +396,20 @@ impl Search<'_> {
         let values = model.values(self.facts, &self.found.draft);
         let effort = Effort {
             nodes,
+            work: self.work_left(),
             slice: SLICE,
             slack: stage.slack,
         };
         let aim = stage.aim;
         let mut stopped = false;
         let watch = &mut *self.watch;
-        let solved = solve(root, Some(&values), effort, &mut |_| {
+        let searched = solve(root, Some(&values), effort, &mut |_| {
             stopped |= !watch(aim);
             !stopped
         });
         self.found.stopped |= stopped;
-        match solved {
+        self.found.work += searched.work;
+        match searched.solved {
             Some(solved) if solved.cost < before - 1e-7 => {
                 self.take(stage, &model, &solved);
                 true

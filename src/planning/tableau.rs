@@ -77,6 +77,7 @@ pub struct Tableau {
     weights: Vec<f64>,
     /// Steps since the tableau was made from the conditions.
     steps: usize,
+    work: u64,
 }
 
 /// A variable that may enter, by the ratio at which its reduced cost vanishes.
@@ -109,6 +110,7 @@ impl Tableau {
             reduced: program.columns.iter().map(|column| column.cost).collect(),
             weights: Vec::new(),
             steps: 0,
+            work: 0,
         };
         for column in 0..columns {
             tableau.value[column] = tableau.belongs_at(column);
@@ -116,8 +118,15 @@ impl Tableau {
         tableau
     }
 
+    /// Factors that were worked out or copied so far: what takes time, counted without a clock. A copy of a tableau has the
+    /// work of the first in it.
+    pub fn work(&self) -> u64 {
+        self.work
+    }
+
     /// Becomes the other corner of the same program.
     pub fn go_to(&mut self, other: &Self) {
+        self.work += other.factors.len() as u64;
         self.is_row.clone_from(&other.is_row);
         self.rows.clone_from(&other.rows);
         self.most_rows = other.most_rows;
@@ -203,6 +212,7 @@ impl Tableau {
             let moved = moved.map(|((place, _), by)| factors[*place] * by);
             self.value[*variable] += moved.sum::<f64>();
         }
+        self.work += (moves.len() * self.basic.len()) as u64;
         for (place, bound) in moves {
             self.value[self.out[*place]] = *bound;
         }

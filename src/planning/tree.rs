@@ -2,7 +2,7 @@
 //! programming problems, Econometrica 28; from memory).
 //!
 //! Parts of the tree are searched depth first down to a plan or a dead end, then where the bound is least. Limits
-//! are parts and not seconds, so that the same program ends with the same values on every machine.
+//! are parts and work and not seconds, so that the same program ends with the same values on every machine.
 
 use super::cuts::Tightened;
 use super::program::Program;
@@ -28,11 +28,22 @@ pub struct Solved {
     pub proven: bool,
 }
 
+/// What a search came to.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Searched {
+    /// The best values; nothing where none were found.
+    pub solved: Option<Solved>,
+    /// The work that it took, see [`Tableau::work`].
+    pub work: u64,
+}
+
 /// How hard to search.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Effort {
     /// Nodes of the search tree at most.
     pub nodes: u64,
+    /// No node is begun after so much work, see [`Tableau::work`].
+    pub work: u64,
     /// Nodes between two looks.
     pub slice: u64,
     /// What may be left to save when the search ends by itself.
@@ -109,20 +120,21 @@ struct Tree {
     lost: f64,
 }
 
-/// Solves the program from known values, of which the choices are taken. Nothing where no values were found.
+/// Solves the program from known values, of which the choices are taken.
 pub fn solve(
     root: Tightened,
     start: Option<&[f64]>,
     effort: Effort,
     look: &mut Look<'_>,
-) -> Option<Solved> {
+) -> Searched {
     let mut tree = Tree::of(root, effort.slack);
+    let before = tree.tableau.work();
     if let Some(start) = start {
         tree.try_choices(start);
     }
     let mut nodes = 0;
     let mut ended = false;
-    while !ended && nodes < effort.nodes {
+    while !ended && nodes < effort.nodes && tree.tableau.work() - before < effort.work {
         match tree.take_next() {
             Some(node) => tree.search(node),
             None => ended = true,
@@ -135,7 +147,10 @@ pub fn solve(
             break;
         }
     }
-    tree.found()
+    Searched {
+        solved: tree.found(),
+        work: tree.tableau.work() - before,
+    }
 }
 
 impl Tree {

@@ -1,5 +1,6 @@
 //! How long `fetch` takes with 200 samples on 8 lots × 7 bakes, beside one plan of the same week in the same run.
 
+#[allow(dead_code, reason = "the speed of plans needs more of it")]
 #[path = "../../src/planning/tests/instances.rs"]
 mod instances;
 

@@ -1,5 +1,6 @@
 //! How well and how fast seeded weeks are planned. `cargo bench --bench plan` plans a few of each size,
-//! `-- --long` all of them, `-- 20x14` those of one size, `-- rule` the trade's rule against the plan.
+//! `-- --long` all of them, `-- 20x14` those of one size, `-- rule` the trade's rule against the plan, `-- blocks` large
+//! weeks with frozen blocks, of which nobody ends the search.
 //!
 //! Each instance is planned by the planner and, where `DRAFF_PYTHON` names a Python that has SciPy, by HiGHS
 //! as it stands in SciPy: the same aims in the same order on the very same program, in the same run. Ours has
@@ -21,7 +22,7 @@ mod written;
 
 use anyhow::anyhow;
 use draffbook::{dough, grain, keeping, planning, quantity};
-use instances::{Week, instance};
+use instances::{Week, instance, with_blocks};
 use planning::aims::{Aim, Weights, order};
 use planning::figures::Figures;
 use planning::model::{Choice, Facts, Held, Model};
@@ -58,6 +59,9 @@ fn main() -> anyhow::Result<()> {
     if runs("rule") {
         rule(if long { 10 } else { 2 })?;
     }
+    if runs("blocks") {
+        blocks(if long { 4 } else { 1 })?;
+    }
     for size in SIZES {
         if runs(&format!("{}x{}", size.0, size.1)) {
             race(size, long, python.as_deref(), folder.path())?;
@@ -84,7 +88,7 @@ fn race(
     folder: &Path,
 ) -> anyhow::Result<()> {
     println!(
-        "\n{lots} lots, {bakes} bakes: aims proven and seconds of ours, then of HiGHS; the first aim that differs"
+        "\n{lots} lots, {bakes} bakes: aims proven, seconds and work (millions) of ours, then aims and seconds of HiGHS; the first aim that differs"
     );
     let mut lines = Vec::new();
     for index in 0..if long { all } else { few } {
@@ -104,7 +108,11 @@ fn race(
         let found = search(facts, &start, Patience::default(), &mut |_| spent() < ours);
         let seconds = spent();
         let proven = found.reached.iter().take_while(|one| one.proven).count();
-        print!("{:9} {seed:2} {proven:2} {seconds:7.3}", week.as_str());
+        let work = in_millions(found.work);
+        print!(
+            "{:9} {seed:2} {proven:2} {seconds:7.3} {work:7.0}",
+            week.as_str()
+        );
         let both = Weights::only(Aim::Worst).with(Aim::FirmWorst, 1.0);
         let model = Model::build(facts, &Held::default(), both, &|_, _| Choice::Open);
         let aims: Vec<_> = order(&situation)
@@ -140,6 +148,41 @@ fn race(
         });
     }
     summary(&lines)
+}
+
+fn in_millions(work: u64) -> f64 {
+    work as f64 / 1e6
+}
+
+/// Weeks of 20 lots and 14 bakes with frozen blocks.
+fn blocks(seeds: u64) -> anyhow::Result<()> {
+    println!("\n20 lots, 14 bakes, frozen blocks: aims proven, seconds and work (millions)");
+    for (week, frozen) in Week::ALL
+        .into_iter()
+        .flat_map(|week| [(week, 4), (week, 8)])
+    {
+        for seed in 1..=seeds {
+            let situation = with_blocks((week, 20, 14, seed), frozen);
+            let before = usage(OWN)?.0;
+            let windows = Windows::of(&situation);
+            let figures = Figures::of(&situation, &windows);
+            let facts = Facts {
+                situation: &situation,
+                windows: &windows,
+                figures: &figures,
+            };
+            let start = oldest_first::plan(facts);
+            let found = search(facts, &start, Patience::default(), &mut |_| true);
+            let seconds = (usage(OWN)?.0 - before).as_secs_f64();
+            let proven = found.reached.iter().take_while(|one| one.proven).count();
+            println!(
+                "{:9} {frozen:2} {seed:2} {proven:2} {seconds:7.3} {:7.0}",
+                week.as_str(),
+                in_millions(found.work)
+            );
+        }
+    }
+    Ok(())
 }
 
 fn summary(lines: &[Line]) -> anyhow::Result<()> {

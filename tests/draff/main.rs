@@ -68,6 +68,7 @@ mod learned_thirst;
 mod less_typing;
 mod log;
 mod lost_promises;
+mod lots_not_equally_cold;
 mod marks_stay;
 mod marks_told;
 mod measures;

@@ -262,11 +262,9 @@ pub(super) fn result(
                 dough_temperature: formula.dough_temperature.or(Some(measured)),
                 ..formula.clone()
             };
-            let temperatures = |lots: &LotsInDough| {
-                request
-                    .temperatures
-                    .temperatures(&aimed, &lots.known(&house))
-            };
+            let known = |lots: &LotsInDough| lots.known_by(view.about(), &house, weighed_out_at);
+            let temperatures =
+                |lots: &LotsInDough| request.temperatures.temperatures(&aimed, &known(lots));
             let water = match request.water_temp {
                 Some(water) => Some(Water::Tempered {
                     celsius: water.degrees_celsius(),
@@ -280,7 +278,7 @@ pub(super) fn result(
             };
             let learned = match (temperatures(lots)?, water) {
                 (None, _) => Err(NotLearned::TemperaturesUnknown(
-                    request.temperatures.missing(&aimed, &lots.known(&house)),
+                    request.temperatures.missing(&aimed, &known(lots)),
                 )),
                 (_, None) => Err(NotLearned::WaterUnknown),
                 (Some(temperatures), Some(water)) => {

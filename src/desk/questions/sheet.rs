@@ -95,7 +95,7 @@ impl Desk {
             .collect::<Vec<SheetDraw>>();
         let most_lots = setting.most_lots.map_or(usize::MAX, |most| most as usize);
         let batch = lots.within_what_is_left(batch, scales);
-        let known = lots.known(&house);
+        let known = lots.known_by(view.about(), &house, planned.needs.grain_at());
         let warmth = request
             .temperatures
             .temperatures(&formula, &known)?

@@ -1,8 +1,8 @@
 //! The water temperature of a batch: its weights and temperatures as a heat balance.
 //!
 //! Only the final dough is calculated. An earlier stage comes into it as one mixture at one temperature. The
-//! weights are those at the estimated moisture, so the water is what is poured and held back together at
-//! best estimate. Assumptions: `docs/models/dough_temperature.md`, "What a batch fills in".
+//! weights are those at the estimated moisture, so the water is what the dough takes at best estimate, without
+//! the water for the grain's thirst. Assumptions: `docs/models/dough_temperature.md`, "What a batch fills in".
 
 use super::{Batch, Line, LineKind};
 use crate::dough::formula::{IngredientKind, StageKind, Yeast};
@@ -28,6 +28,26 @@ const LEAST_ICE_GRAMS: f64 = 5.0;
 /// for each kelvin). Our choice.
 const LEAST_ICE_SHARE: f64 = 0.01;
 
+/// How warm the grain of the final dough is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum GrainTemperature {
+    /// All of it, °C.
+    Even(f64),
+    /// Each lot.
+    OfLots(Vec<LotTemperature>),
+}
+
+/// A lot of the grain: thawed and dried grain, for example, are not equally warm, and do not take the same heat.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LotTemperature {
+    /// How much of it goes in, beside the other lots.
+    pub wet: Mass,
+    /// Its moisture.
+    pub moisture: WetBasis,
+    /// °C.
+    pub celsius: f64,
+}
+
 /// Temperatures of what goes into the final dough, °C.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Temperatures {
@@ -37,8 +57,8 @@ pub struct Temperatures {
     pub room: Option<f64>,
     /// Flour from the bag, and salt, oil and so on.
     pub flour: f64,
-    /// Wet grain; nothing where an earlier stage takes it.
-    pub grain: Option<f64>,
+    /// Grain; nothing where an earlier stage takes it.
+    pub grain: Option<GrainTemperature>,
     /// Each earlier stage, in the order of the formula.
     pub stages: Vec<f64>,
     /// The dough when mixing ends.
@@ -189,13 +209,13 @@ pub fn request(
             match part.what {
                 LineKind::Flour => request.flour.push(ingredient(flour_named(part.name))),
                 LineKind::Ingredient(kind) => request.others.push(ingredient(kind_of(kind))),
-                LineKind::Grain => request.grain.push(Grain {
-                    mass: part.mass,
-                    celsius: temperatures
+                LineKind::Grain => {
+                    let celsius = temperatures
                         .grain
-                        .ok_or_else(|| Problem::new("the temperature of the grain is not known"))?,
-                    moisture: batch.hold_back.moisture,
-                }),
+                        .as_ref()
+                        .ok_or_else(|| Problem::new("the temperature of the grain is not known"))?;
+                    request.grain.extend(grain(batch, part.mass, celsius));
+                }
                 LineKind::Water => request.water += part.mass,
                 // Held back is in the water at best estimate, and the stage came in as a mixture.
                 LineKind::HeldBack | LineKind::Stage => {}
@@ -208,6 +228,26 @@ pub fn request(
         ));
     }
     Ok(request)
+}
+
+/// So much grain of the final dough, lot by lot where each has a temperature of its own.
+fn grain(batch: &Batch, mass: Mass, temperature: &GrainTemperature) -> Vec<Grain> {
+    match temperature {
+        GrainTemperature::Even(celsius) => vec![Grain {
+            mass,
+            celsius: *celsius,
+            moisture: batch.hold_back.moisture,
+        }],
+        GrainTemperature::OfLots(lots) => {
+            let whole = lots.iter().fold(Mass::default(), |sum, lot| sum + lot.wet);
+            let of_lot = |lot: &LotTemperature| Grain {
+                mass: mass * (lot.wet / whole).get::<ratio>(),
+                celsius: lot.celsius,
+                moisture: lot.moisture,
+            };
+            lots.iter().map(of_lot).collect()
+        }
+    }
 }
 
 /// One thing in a stage, at best estimate.

@@ -25,7 +25,8 @@ impl Search<'_> {
         let mut width = FIRST_NEIGHBOURHOOD.min(widest);
         let (mut at, mut without_gain) = (0, 0);
         for turn in 0..most {
-            if bakes.is_empty() || self.found.stopped || stage.is_done() {
+            let is_over = self.found.stopped || self.work_left() == 0 || stage.is_done();
+            if bakes.is_empty() || is_over {
                 return;
             }
             let free = if turn % 3 == 2 {

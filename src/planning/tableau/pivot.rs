@@ -46,6 +46,9 @@ impl Tableau {
         let (above, rest) = self.factors.split_at_mut(start);
         let (pivot, below) = rest.split_at_mut(columns);
         let terms = (terms.len() * DENSE <= columns).then_some(&terms[..]);
+        let each = terms.map_or(columns, <[usize]>::len);
+        // The pivot row, the reduced costs and the values are gone through anyway.
+        let mut worked_out = 2 * columns + self.basic.len();
         let weight = self.weights[row];
         let above = above.chunks_exact_mut(columns).enumerate();
         let below = below.chunks_exact_mut(columns).enumerate();
@@ -55,8 +58,10 @@ impl Tableau {
                 let reference = (factor * inverse).powi(2) * weight;
                 self.weights[other] = self.weights[other].max(reference);
                 add(factors, pivot, place, terms);
+                worked_out += each;
             }
         }
+        self.work += worked_out as u64;
         if self.reduced[place] != 0.0 {
             add(&mut self.reduced, pivot, place, terms);
         }

@@ -156,6 +156,35 @@ pub fn empty() -> Situation {
     }
 }
 
+/// Puts a lot into the freezer at a moment, in one block.
+pub fn freeze(lot: &mut Lot, at: Instant) {
+    lot.place_kind = PlaceKind::Freezer;
+    lot.place = "freezer".to_owned();
+    for history in &mut lot.histories {
+        history.events.push(Event {
+            at,
+            what: What::Placed {
+                kind: PlaceKind::Freezer,
+                stated: Temperature::celsius(-18),
+            },
+        });
+    }
+}
+
+/// The instance of this kind, size and seed, with so many of its lots frozen, each in one block, and room for them.
+pub fn with_blocks(size: (Week, usize, usize, u64), blocks: usize) -> Situation {
+    let (week, lots, bakes, seed) = size;
+    let mut situation = instance(week, lots, bakes, seed);
+    let mut frozen = 0;
+    for lot in situation.lots.iter_mut().take(blocks) {
+        freeze(lot, monday() - Duration::hours(6));
+        frozen += lot.wet.get();
+    }
+    let room = situation.capacity.freezer;
+    situation.capacity.freezer = room.map(|room| Milligrams::new(room.get() + frozen));
+    situation
+}
+
 /// The instance of this kind, size and seed.
 pub fn instance(week: Week, lots: usize, bakes: usize, seed: u64) -> Situation {
     let mut random = Seeded::new(seed * 1000 + week as u64 * 100 + lots as u64);

@@ -1,7 +1,7 @@
 //! What has to hold of every plan: more room and more time never hurt, order does not matter, and the same
 //! question has the same answer. Also a published transportation problem.
 
-use super::instances::{self, Seeded, Week, bake, instance, lot, monday};
+use super::instances::{self, Seeded, Week, bake, instance, lot, monday, with_blocks};
 use crate::planning::aims::{Aim, Weights};
 use crate::planning::cuts::relaxed;
 use crate::planning::figures::Figures;
@@ -198,11 +198,12 @@ fn a_published_transportation_problem() {
     }
     let effort = Effort {
         nodes: 100,
+        work: u64::MAX,
         slice: 100,
         slack: 0.0,
     };
     let root = relaxed(&model.program).unwrap();
-    let solved = solve(root, None, effort, &mut |_| true).unwrap();
+    let solved = solve(root, None, effort, &mut |_| true).solved.unwrap();
     assert!(
         solved.proven && (solved.cost - 1020.0).abs() < 1e-6,
         "{}",
@@ -372,6 +373,20 @@ fn a_search_that_is_stopped_at_once_still_has_a_plan() {
     let plan = make(&situation, Patience::default(), &mut |_| false).unwrap();
     assert_eq!(plan.proof.status, Status::Stopped);
     assert!(plan.aims.short <= plan.oldest_first.short);
+}
+
+#[test]
+fn a_search_whose_work_is_used_up_has_a_plan_and_names_what_is_not_proven() {
+    let situation = with_blocks((Week::Bulk, 20, 14, 1), 5);
+    let little = Patience {
+        work: 1,
+        ..Patience::default()
+    };
+    let plan = make(&situation, little, &mut |_| true).unwrap();
+    assert_eq!(plan.proof.status, Status::WithinGap);
+    assert!(plan.proof.unproven.is_some());
+    assert!(plan.aims.short <= plan.oldest_first.short);
+    assert_eq!(make(&situation, little, &mut |_| true).unwrap(), plan);
 }
 
 #[test]

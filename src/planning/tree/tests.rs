@@ -6,12 +6,13 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem};
 
 const TO_THE_END: Effort = Effort {
     nodes: 100_000,
+    work: u64::MAX,
     slice: 1,
     slack: 0.0,
 };
 
 fn solved(program: &Program, rounds: usize) -> Option<Solved> {
-    solve(tightened(program, rounds)?, None, TO_THE_END, &mut |_| true)
+    solve(tightened(program, rounds)?, None, TO_THE_END, &mut |_| true).solved
 }
 
 /// Ten things, of which some fit: 309 is the most (J. Burkardt, data set KNAPSACK_01, problem P01; from memory).
@@ -138,7 +139,8 @@ fn a_search_that_is_ended_states_a_bound_that_holds() {
                 ..TO_THE_END
             };
             let root = relaxed(&program).unwrap();
-            let some = solve(root, Some(&best.values), effort, &mut |_| true).unwrap();
+            let searched = solve(root, Some(&best.values), effort, &mut |_| true);
+            let some = searched.solved.unwrap();
             assert!((some.cost - best.cost).abs() < 1e-6, "the start is kept");
             assert!(some.bound <= best.cost + 1e-6);
             assert!(!some.proven || some.bound >= best.cost - 1e-6);
@@ -150,9 +152,34 @@ fn a_search_that_is_ended_states_a_bound_that_holds() {
             looks += 1;
             false
         });
-        assert!(looks == 1 && stopped.is_some());
+        assert!(looks == 1 && stopped.solved.is_some());
     }
     assert!(ended > 50, "{ended}");
+}
+
+#[test]
+fn a_search_without_work_keeps_its_start_and_says_how_much_better_there_may_be() {
+    let mut random = Seeded::new(24);
+    let mut ended = 0;
+    for _ in 0..200 {
+        let program = any(&mut random, 20);
+        let Some(best) = solved(&program, 0) else {
+            continue;
+        };
+        let with = |work| {
+            let effort = Effort { work, ..TO_THE_END };
+            let root = relaxed(&program).unwrap();
+            solve(root, Some(&best.values), effort, &mut |_| true)
+        };
+        let none = with(0).solved.unwrap();
+        assert!((none.cost - best.cost).abs() < 1e-6);
+        assert!(none.bound <= best.cost + 1e-6);
+        // The same work each time, and all of it where that is enough.
+        let all = with(u64::MAX);
+        assert_eq!(with(all.work + 1), all);
+        ended += usize::from(!none.proven);
+    }
+    assert!(ended > 10, "{ended}");
 }
 
 #[test]
@@ -167,7 +194,8 @@ fn slack_that_may_be_left_ends_the_search_within_it() {
             slack: 0.1,
             ..TO_THE_END
         };
-        let near = solve(relaxed(&program).unwrap(), None, effort, &mut |_| true).unwrap();
+        let root = relaxed(&program).unwrap();
+        let near = solve(root, None, effort, &mut |_| true).solved.unwrap();
         assert!(near.proven && near.bound <= best.cost + 1e-6);
         assert!(near.cost - near.bound <= 0.1 + 1e-6);
     }

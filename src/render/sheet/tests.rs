@@ -1,7 +1,7 @@
 //! Both forms of the bench sheet, of the shipped formulas.
 
 use super::*;
-use crate::dough::batch::warmth::{self, Temperatures};
+use crate::dough::batch::warmth::{self, GrainTemperature, Temperatures};
 use crate::dough::batch::{self, BatchRequest, Size};
 use crate::dough::doneness;
 use crate::dough::formula::Formula;
@@ -88,7 +88,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         tap: 11.0,
         room: Some(20.0),
         flour: 19.0,
-        grain: Some(4.0),
+        grain: Some(GrainTemperature::Even(4.0)),
         stages: vec![20.0; earlier],
         dough: formula.dough_temperature.unwrap().degrees_celsius(),
     };
@@ -343,7 +343,7 @@ fn water_that_does_not_do_says_what_does() {
         tap: 11.0,
         room: None,
         flour: 12.0,
-        grain: Some(-18.0),
+        grain: Some(GrainTemperature::Even(-18.0)),
         stages: vec![12.0],
         dough: 26.0,
     };
@@ -370,7 +370,7 @@ fn water_that_does_not_do_says_what_does() {
         thaw: crate::dough::house::Thaw::Takes(chrono::Duration::hours(24)),
         tap: 25.0,
         flour: 30.0,
-        grain: Some(5.0),
+        grain: Some(GrainTemperature::Even(5.0)),
         stages: vec![28.0],
         dough: 24.0,
         room: None,

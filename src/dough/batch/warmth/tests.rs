@@ -110,7 +110,7 @@ fn mild(grain: f64) -> Temperatures {
         tap: 12.0,
         room: Some(21.0),
         flour: 21.0,
-        grain: Some(grain),
+        grain: Some(GrainTemperature::Even(grain)),
         stages: Vec::new(),
         dough: 26.0,
     }
@@ -151,6 +151,42 @@ fn cold_grain_asks_for_warmer_water_than_the_usual_rule() {
     };
     close(celsius, 36.5, 0.2);
     close(plan.factor_rule.unwrap().celsius.unwrap(), 27.69, 0.01);
+}
+
+/// By hand with the same round specific heats: 240 g of thawed grain of 77 % from 3 °C take 0.24 × 3.64 × 23 = 20.1 kJ, 60 g
+/// of dried grain of 5 %, 0.05 × 4.18 + 0.95 × 1.85 = 1.97, from 20 °C 0.06 × 1.97 × 6 = 0.7 kJ. The dough takes 1.80 + 0.99 +
+/// 1.88 = 4.67 kJ/K, so 2.77 K of mixing give 12.9 kJ. Flour takes 9.0 kJ, so water brings 16.9 kJ: 9.0 K above 26 °C.
+#[test]
+fn each_lot_of_the_grain_has_its_own_temperature_and_takes_its_own_heat() {
+    let formula = formula(PLAIN);
+    let batch = of_flour(&formula, 900.0, 0.01);
+    let lot = |grams, moisture, celsius| LotTemperature {
+        wet: from_grams(grams),
+        moisture: WetBasis::new(moisture).unwrap(),
+        celsius,
+    };
+    let with = |lots: Vec<LotTemperature>| {
+        let temperatures = Temperatures {
+            grain: Some(GrainTemperature::OfLots(lots)),
+            ..mild(4.0)
+        };
+        match work_out(&batch, &temperatures, stated(&formula)).plan {
+            Ok(WaterPlan {
+                water: Water::Tempered { celsius },
+                ..
+            }) => celsius,
+            other => panic!("water warms it: {other:?}"),
+        }
+    };
+    close(
+        with(vec![lot(240.0, 0.77, 3.0), lot(60.0, 0.05, 20.0)]),
+        35.0,
+        0.2,
+    );
+    // Lots that are alike are one, whatever part of them goes in.
+    let alike = with(vec![lot(800.0, 0.77, 4.0), lot(1600.0, 0.77, 4.0)]);
+    close(alike, with(vec![lot(1.0, 0.77, 4.0)]), 1e-9);
+    close(alike, 36.5, 0.2);
 }
 
 /// Of 300 g of grain of 77 % at −18 °C, 231 g are water; 0.3 × 0.23 × 22 % of protein bind 0.4 times their
@@ -363,7 +399,7 @@ proptest! {
             tap,
             room: None,
             flour,
-            grain: Some(grain),
+            grain: Some(GrainTemperature::Even(grain)),
             stages: vec![sponge, sponge],
             dough,
         };
