@@ -251,13 +251,15 @@ pub fn taken_of_named<L>(
 }
 
 /// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
-/// that has no day left then stays where it is, and so does what the bake loses as its block comes out before.
+/// that has no day left then stays where it is, and so do what the bake loses as its block comes out before and what a bake names
+/// that the accepted plan leaves out.
 pub fn of_bake(
+    view: View<'_>,
     answer: &BakeAnswer,
     (promised, lost): (&[PromisedGrain], &[LostGrain]),
     lots: &[LotAnswer],
     house: (&Work, &Zone),
-) -> Vec<ToThaw> {
+) -> anyhow::Result<Vec<ToThaw>> {
     let bake = answer.bake.code;
     let mut takes: Vec<(&LotAnswer, i64, Option<State>)> = Vec::new();
     let find = |code: LotCode| lots.iter().find(|lot| lot.lot.code == code);
@@ -271,7 +273,13 @@ pub fn of_bake(
                 .map(|lot| (lot, there, Some(one.state))),
         );
     }
-    if mine.is_empty() {
+    let is_unplanned = mine.is_empty() && !answer.bake.setting.lots.is_empty();
+    let plan = if is_unplanned {
+        view.accepted_plan()?
+    } else {
+        None
+    };
+    if is_unplanned && !plan.is_some_and(|plan| promises::is_left_out(&plan, answer)) {
         let named = answer.bake.setting.lots.iter();
         let named = named.filter_map(|lot| find(lot.code));
         let named = named.map(|lot| (lot, lot.wet, promises::counted(&lot.estimate, false)));
@@ -283,7 +291,7 @@ pub fn of_bake(
         let taken = taken.filter(|(lot, _)| !is_lost(lot));
         takes.extend(taken.map(|(lot, wet)| (lot, wet.get(), None)));
     }
-    to_thaw(answer, takes, house)
+    Ok(to_thaw(answer, takes, house))
 }
 
 /// What has to come out of the freezer for a firm bake to which nothing is promised and that names no lot: of what its
@@ -395,7 +403,8 @@ pub fn of_frozen(
         if answer.is_overdue(now) {
             continue;
         }
-        let thawed = of_bake(&answer, promised, &lots, (&work, &view.about().zone));
+        let house = (&work, &view.about().zone);
+        let thawed = of_bake(view, &answer, promised, &lots, house)?;
         let unplanned = thawed
             .iter()
             .filter(|one| one.planned != Some(State::Thawed));

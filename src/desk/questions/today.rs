@@ -64,7 +64,10 @@ impl Desk {
                 not_thawed.extend(too_late.map(|one| one.lot));
                 to_thaw.extend(thawed);
             }
-            due.extend(of_bakes::of_bake(answer, &not_thawed, &shelf.answer, now));
+            let mut plan = accepted.iter();
+            let is_left_out = plan.any(|plan| promises::is_left_out(plan, &answer));
+            let planned = (not_thawed.as_slice(), is_left_out);
+            due.extend(of_bakes::of_bake(answer, planned, &shelf.answer, now));
         }
         let lots = (shelf.answer.lots.as_slice(), self.zone());
         due.extend(taken_out::due(to_thaw, lots, now));
@@ -117,7 +120,7 @@ pub(super) fn to_preserve(
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
         let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
-        let thawed = thawing::of_bake(&answer, promised, &shelf.lots, (&work, zone));
+        let thawed = thawing::of_bake(view, &answer, promised, &shelf.lots, (&work, zone))?;
         to_thaw.extend(thawed);
     }
     jobs.extend(taken_out::due(to_thaw, (&shelf.lots, zone), now));
