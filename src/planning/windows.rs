@@ -5,7 +5,7 @@
 //! weighs its grain out. Frozen grain never goes straight into a dough: what cannot be thawed in time does not fit.
 
 use super::problem::{Bake, Lot, Situation};
-use super::working_hours::{evenings, first_taken_out, taken_out_at};
+use super::working_hours::{evenings, first_taken_out, still_taken_out_at};
 use crate::grain::{Form, cereals};
 use crate::keeping::{Advice, History, PlaceKind, RuleSet, Verdict, What, assess_all};
 use crate::quantity::{Instant, Temperature, Zone};
@@ -299,9 +299,9 @@ fn last_drying(
 
 /// When to take grain out of the freezer, where that is still to come and a fridge is there to thaw it in.
 fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instant> {
-    let (zone, capacity) = (&situation.zone, &situation.capacity);
-    taken_out_at(zone, capacity, lot.thaw_lead, grain_at)
-        .filter(|at| capacity.has_fridge && *at >= situation.now)
+    let house = (&situation.zone, &situation.capacity);
+    still_taken_out_at(house, lot.thaw_lead, grain_at, situation.now)
+        .filter(|_| situation.capacity.has_fridge)
 }
 
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.

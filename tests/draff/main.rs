@@ -194,6 +194,7 @@ mod stalled_reader;
 mod steady;
 mod strike_of_strikes;
 mod tampered;
+mod thawed_after_the_evening;
 mod thawing;
 mod thin_layers;
 mod tickets_if_any;
