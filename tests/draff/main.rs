@@ -114,6 +114,7 @@ mod readings_left_out;
 mod readings_order;
 mod readings_stopped;
 mod readings_summary;
+mod reasons_that_hold;
 mod recall_of_former_names;
 mod renamed_almost_alike;
 mod report;
