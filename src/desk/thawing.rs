@@ -125,14 +125,15 @@ fn block(all: Milligrams, takes: Vec<(BakeCode, Milligrams)>) -> Block {
 
 /// Whether frozen grain that is so by now has a day left when it is weighed out, where it comes out of the freezer then.
 pub fn lasts(keeping: &Assessment, zone: &Zone, by: Instant, grain_at: Instant) -> bool {
-    match keeping.advice {
-        Some(Advice::StraightFromTheFreezer) => false,
-        Some(Advice::DaysAfterThawing(days)) => {
-            // The day on which it is thawed counts.
-            (zone.date(grain_at) - zone.date(by)).num_days() < i64::from(days)
-        }
-        _ => true,
-    }
+    let left = match keeping.advice {
+        Some(Advice::StraightFromTheFreezer) => 0,
+        Some(Advice::DaysAfterThawing(days)) => days.into(),
+        _ => return true,
+    };
+    // The day on which it is thawed counts, and one on which it was frozen too counts once.
+    let since = keeping.frozen_since;
+    let is_counted = since.is_some_and(|since| zone.date(since) == zone.date(by));
+    (zone.date(grain_at) - zone.date(by)).num_days() < left + i64::from(is_counted)
 }
 
 /// Whether frozen grain can still be taken out in time for a bake that weighs it out then.

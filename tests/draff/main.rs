@@ -154,6 +154,7 @@ mod docs;
 mod dried_grain;
 mod errors;
 mod fridge_names;
+mod frozen_and_thawed_on_a_day;
 mod frozen_blocks;
 mod good_faith;
 mod heavier_samples;
