@@ -114,7 +114,8 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     let mut freeze_by: Option<Instant> = None;
     let mut bakes = Vec::with_capacity(situation.bakes.len());
     for bake in &situation.bakes {
-        let dries = dry_by.is_some_and(|by| by + situation.capacity.drying <= bake.grain_at);
+        let drying = situation.capacity.drying + TO_SHOW_DRY;
+        let dries = dry_by.is_some_and(|by| by + drying <= bake.grain_at);
         let fit = fit(situation, lot, bake, (usable, frozen, dries), || {
             thaw(
                 situation,
@@ -276,8 +277,11 @@ fn first_use_after(situation: &Situation, lot: &Lot) -> Option<Instant> {
     Some(out + lot.thaw_lead).filter(|at| *at > situation.end)
 }
 
+/// Time to measure that grain came out of the dryer as dry as is aimed for: our choice.
+pub const TO_SHOW_DRY: Duration = Duration::minutes(30);
+
 /// The last moment at which drying may begin: in the evening of a working day, or on that day as much earlier as
-/// it takes for the grain to be dry while it is still good.
+/// it takes for the grain to be dry, and shown to be, while it is still good.
 fn last_drying(
     situation: &Situation,
     lot: &Lot,
@@ -285,7 +289,7 @@ fn last_drying(
     until: Option<Instant>,
 ) -> Option<Instant> {
     let zone = &situation.zone;
-    let in_time = until.map(|until| until - situation.capacity.drying);
+    let in_time = until.map(|until| until - situation.capacity.drying - TO_SHOW_DRY);
     evenings
         .iter()
         .rev()
@@ -293,7 +297,7 @@ fn last_drying(
             Some(in_time) if zone.date(in_time) == zone.date(*evening) => in_time.min(*evening),
             _ => *evening,
         })
-        .filter(|at| *at >= situation.now)
+        .filter(|at| *at >= situation.now && in_time.is_none_or(|in_time| *at <= in_time))
         .find(|at| survives_drying(situation, lot, *at))
 }
 

@@ -43,6 +43,7 @@ mod demo;
 mod device;
 mod discard;
 mod dough_water;
+mod dried_on_the_last_day;
 mod drying_to_come;
 mod earlier_names;
 mod entry_numbers;
