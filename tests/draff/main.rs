@@ -125,6 +125,7 @@ mod report_page;
 mod report_period;
 mod report_words;
 mod restore;
+mod rests_of_a_step;
 mod rules;
 mod said_of_plans;
 mod said_of_the_newest;
