@@ -63,8 +63,8 @@ impl Desk {
                 not_thawed.extend(too_late.map(|one| one.lot));
                 to_thaw.extend(thawed);
             }
-            let mut plan = accepted.iter();
-            let is_left_out = plan.any(|plan| promises::is_left_out(plan, &answer));
+            let plan = accepted.as_ref();
+            let is_left_out = plan.is_some_and(|plan| promises::is_left_out(plan, &answer));
             let planned = (not_thawed.as_slice(), is_left_out);
             due.extend(of_bakes::of_bake(answer, planned, &shelf.answer, now));
         }
