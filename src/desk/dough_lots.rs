@@ -129,7 +129,7 @@ impl<'a> Wishes<'a> {
 
 /// Lots on hand that suit a dough at that moment, first expired first out, as many as it takes. What is
 /// frozen comes last, since it has to be thawed first and does not spoil meanwhile. What is `taken` of a lot goes
-/// elsewhere; a frozen block of which some does comes out whole, so none of it is free.
+/// elsewhere.
 pub fn first_expired(
     view: View<'_>,
     dough: Dough<'_>,
@@ -141,11 +141,7 @@ pub fn first_expired(
     let mut answers = Vec::new();
     let mut finder = FactFinder::new(view)?;
     for mut facts in finder.on_hand(at)? {
-        let taken = taken.get(&facts.lot.code).copied().unwrap_or_default();
-        if taken > Milligrams::ZERO && thawing::lies_in_freezer(facts.place.as_ref()) {
-            continue;
-        }
-        facts.wet = Milligrams::new(facts.wet.get() - taken.get());
+        facts.wet = left_of((facts.lot.code, facts.wet), facts.place.as_ref(), taken);
         if facts.wet <= Milligrams::ZERO || !suits(&facts.lot, dough.formula, wishes) {
             continue;
         }
@@ -176,6 +172,19 @@ pub fn first_expired(
     found.answers.truncate(enough);
     found.mixture.draws.truncate(enough);
     Ok(found)
+}
+
+/// What is left of so much of a lot, in that place, over what is `taken` of it. A frozen block of which some is comes out whole, so
+/// none of it is free.
+fn left_of(
+    (lot, wet): (LotCode, Milligrams),
+    place: Option<&(String, PlaceKind)>,
+    taken: &BTreeMap<LotCode, Milligrams>,
+) -> Milligrams {
+    match taken.get(&lot).map_or(0, |taken| taken.get()) {
+        taken if taken > 0 && thawing::lies_in_freezer(place) => Milligrams::ZERO,
+        taken => Milligrams::new(wet.get() - taken),
+    }
 }
 
 /// Whether a lot has the form that a dough wants and is free of what it must not hold.
@@ -222,6 +231,24 @@ impl LotsInDough {
     pub fn draws(&self) -> impl Iterator<Item = (&LotAnswer, Mass)> {
         let draws = self.answers.iter().zip(self.mixture.draws.iter().copied());
         draws.filter(|(_, draw)| is_weighed(*draw))
+    }
+
+    /// The same lots without what is `taken` of them, which goes elsewhere.
+    pub fn without(
+        self,
+        taken: &BTreeMap<LotCode, Milligrams>,
+        dough: Dough<'_>,
+    ) -> anyhow::Result<Self> {
+        let mut answers = self.answers;
+        for answer in &mut answers {
+            let all = (answer.lot.code, answer.wet);
+            answer.wet = left_of(all, answer.place.as_ref(), taken);
+        }
+        answers.retain(|answer| answer.wet > Milligrams::ZERO);
+        Ok(Self {
+            conditions: self.conditions,
+            ..mixed(self.places, answers, dough)?
+        })
     }
 
     /// Lots with what the scale is to show of each, where `batch` is the dough they go into: never more than is left of

@@ -221,6 +221,13 @@ pub enum Notice {
     },
     /// Grain that bakes mixed earlier take by their sheets is left to them.
     LeftToEarlierBakes(Vec<BakeCode>),
+    /// The accepted plan leaves a bake out; what of the lots that it names is left to which other bakes.
+    LeftOutByPlan {
+        /// The bake.
+        bake: BakeCode,
+        /// How much of which lot, and the bake that it is promised to.
+        left: Vec<(Milligrams, LotCode, BakeCode)>,
+    },
     /// What was not said of a pickup was taken from the last one.
     LikeLast {
         /// The lot that came in last.

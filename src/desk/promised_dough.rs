@@ -16,6 +16,7 @@ use crate::planning::problem::WaterRoom;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use crate::report::bake::BakeAnswer;
+use crate::report::promise::PromisedGrain;
 use crate::report::sheet::StillTo;
 use held::Held;
 use std::collections::{BTreeMap, HashMap};
@@ -84,8 +85,21 @@ pub fn find<'a>(
             }
         }
     }
-    if !bake.bake.setting.lots.is_empty() {
-        let mut lots = dough_lots::of_bake(view, &bake.bake.setting, dough, (at, unshown))?;
+    let mut taken: BTreeMap<LotCode, Milligrams> = BTreeMap::new();
+    for one in &others.promised {
+        let sum = taken.entry(one.code()).or_default();
+        *sum = Milligrams::new(sum.get() + one.there().get());
+    }
+    let setting = &bake.bake.setting;
+    // What is weighed out by now was decided by who weighed it.
+    if others.is_left_out && matches!(unshown, Unshown::CountedOn(_)) {
+        notice = left_out(bake, &others.promised);
+    }
+    if !setting.lots.is_empty() {
+        let mut lots = dough_lots::of_bake(view, setting, dough, (at, unshown))?;
+        if others.is_left_out {
+            lots = lots.without(&taken, dough)?;
+        }
         thawing::mark_as_out(&mut lots.answers, &out_before);
         return Ok(Found {
             dough: lots.as_far_as_they_go(dough),
@@ -95,22 +109,36 @@ pub fn find<'a>(
             left_to: Vec::new(),
         });
     }
-    let mut taken: BTreeMap<LotCode, Milligrams> = BTreeMap::new();
-    for one in &others.promised {
-        let there = one.wet.get() - one.missing.get();
-        let sum = taken.entry(one.code()).or_default();
-        *sum = Milligrams::new(sum.get() + there);
-    }
     earlier_bakes::leave_blocks(view, (at, unshown), &others.named, &mut taken)?;
     let promised_to: Vec<BakeCode> = others.promised.iter().map(|one| one.bake).collect();
     let left_to = earlier_bakes::take_of(view, bake, (at, unshown), &promised_to, &mut taken)?;
-    let lots = dough_lots::first_expired(view, dough, Wishes::of(&bake.bake.setting), at, &taken)?;
+    let lots = dough_lots::first_expired(view, dough, Wishes::of(setting), at, &taken)?;
     Ok(Found {
         dough: lots.as_far_as_they_go(dough),
         lots,
         notice,
         still_to: HashMap::new(),
         left_to,
+    })
+}
+
+/// That the accepted plan leaves a bake out, where it is optional or names grain that is promised to others.
+fn left_out(bake: &BakeAnswer, promised: &[PromisedGrain]) -> Option<Notice> {
+    let setting = &bake.bake.setting;
+    let mut left: BTreeMap<(LotCode, BakeCode), i64> = BTreeMap::new();
+    for one in promised {
+        if setting.lots.iter().any(|lot| lot.code == one.code()) {
+            *left.entry((one.code(), one.bake)).or_default() += one.there().get();
+        }
+    }
+    left.retain(|_, wet| *wet > 0);
+    let left: Vec<_> = left
+        .into_iter()
+        .map(|((lot, bake), wet)| (Milligrams::new(wet), lot, bake))
+        .collect();
+    (!setting.firm || !left.is_empty()).then_some(Notice::LeftOutByPlan {
+        bake: bake.bake.code,
+        left,
     })
 }
 

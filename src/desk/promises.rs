@@ -3,9 +3,11 @@
 
 mod blocks;
 mod broken;
+mod left_out;
 
 pub use blocks::Named;
 pub use broken::{Promises, broken, judged, judged_of};
+pub use left_out::is_left_out;
 
 use super::facts::FactFinder;
 use super::thawing::{is_worth_freezing, lies_in_freezer};
@@ -80,7 +82,10 @@ fn find(
         Some(plan) => of_plan(view, plan, &bakes, finder, (facts, now))?,
         None => Vec::new(),
     };
-    let named = blocks::named(&bakes, &grain, facts)?;
+    // Grain that a bake names is its own only where the plan did not give it to others.
+    let is_left_out = |bake: &&BakeAnswer| accepted.is_some_and(|plan| is_left_out(plan, bake));
+    let naming = bakes.iter().filter(|bake| !is_left_out(bake));
+    let named = blocks::named(naming, &grain, facts)?;
     let work = view.house()?.work;
     let house = (view.about(), &work);
     let named_lost = blocks::come_out_once(&mut grain, &named, facts, house, now);

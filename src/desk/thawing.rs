@@ -36,6 +36,8 @@ pub struct ToThaw {
     pub bake: BakeCode,
     /// In which state its plan takes it; nothing where no plan does.
     pub planned: Option<State>,
+    /// Whether the accepted plan has no grain for the bake, so that it does not come out for it.
+    pub is_left_out: bool,
 }
 
 /// A block that comes out of the freezer, once for all bakes that find it good then.
@@ -60,7 +62,7 @@ pub fn come_out(
     now: Instant,
 ) -> Vec<ComesOut> {
     let mut blocks: Vec<ComesOut> = Vec::new();
-    thawed.retain(|one| now <= one.latest);
+    thawed.retain(|one| now <= one.latest && !one.is_left_out);
     thawed.sort_by_key(|one| (one.by, one.bake));
     for one in thawed {
         let lot = lots.iter().find(|lot| lot.lot.code == one.lot);
@@ -125,14 +127,15 @@ fn block(all: Milligrams, takes: Vec<(BakeCode, Milligrams)>) -> Block {
 
 /// Whether frozen grain that is so by now has a day left when it is weighed out, where it comes out of the freezer then.
 pub fn lasts(keeping: &Assessment, zone: &Zone, by: Instant, grain_at: Instant) -> bool {
-    match keeping.advice {
-        Some(Advice::StraightFromTheFreezer) => false,
-        Some(Advice::DaysAfterThawing(days)) => {
-            // The day on which it is thawed counts.
-            (zone.date(grain_at) - zone.date(by)).num_days() < i64::from(days)
-        }
-        _ => true,
-    }
+    let left = match keeping.advice {
+        Some(Advice::StraightFromTheFreezer) => 0,
+        Some(Advice::DaysAfterThawing(days)) => days.into(),
+        _ => return true,
+    };
+    // The day on which it is thawed counts, and one on which it was frozen too counts once.
+    let since = keeping.frozen_since;
+    let is_counted = since.is_some_and(|since| zone.date(since) == zone.date(by));
+    (zone.date(grain_at) - zone.date(by)).num_days() < left + i64::from(is_counted)
 }
 
 /// Whether frozen grain can still be taken out in time for a bake that weighs it out then.
@@ -259,13 +262,15 @@ pub fn taken_of_named<L>(
 }
 
 /// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
-/// that has no day left then stays where it is, and so does what the bake loses as its block comes out before.
+/// that has no day left then stays where it is, and so do what the bake loses as its block comes out before and what is promised to
+/// others where the accepted plan leaves the bake out.
 pub fn of_bake(
+    view: View<'_>,
     answer: &BakeAnswer,
     (promised, lost): (&[PromisedGrain], &[LostGrain]),
     lots: &[LotAnswer],
     house: (&Work, &Zone),
-) -> Vec<ToThaw> {
+) -> anyhow::Result<Vec<ToThaw>> {
     let bake = answer.bake.code;
     let mut takes: Vec<(&LotAnswer, i64, Option<State>)> = Vec::new();
     let find = |code: LotCode| lots.iter().find(|lot| lot.lot.code == code);
@@ -279,7 +284,15 @@ pub fn of_bake(
                 .map(|lot| (lot, there, Some(one.state))),
         );
     }
-    if mine.is_empty() {
+    let is_unplanned = mine.is_empty() && !answer.bake.setting.lots.is_empty();
+    let plan = if is_unplanned {
+        view.accepted_plan()?
+    } else {
+        None
+    };
+    let is_left_out = plan.is_some_and(|plan| promises::is_left_out(&plan, answer));
+    // A firm one is told where it is too late; an optional one asks for nothing.
+    if is_unplanned && (answer.bake.setting.firm || !is_left_out) {
         let named = answer.bake.setting.lots.iter();
         let named = named.filter_map(|lot| find(lot.code));
         let named = named.map(|lot| (lot, lot.wet, promises::counted(&lot.estimate, false)));
@@ -287,11 +300,19 @@ pub fn of_bake(
             let mut lost = lost.iter();
             lost.any(|one| (one.bake, one.lot) == (bake, lot.lot.code))
         };
+        let is_others = |lot: &LotAnswer| {
+            let mut promised = promised.iter();
+            is_left_out && promised.any(|one| one.lot == Some(lot.lot.code))
+        };
         let taken = taken_of_named(answer, named).into_iter();
-        let taken = taken.filter(|(lot, _)| !is_lost(lot));
+        let taken = taken.filter(|(lot, _)| !is_lost(lot) && !is_others(lot));
         takes.extend(taken.map(|(lot, wet)| (lot, wet.get(), None)));
     }
-    to_thaw(answer, takes, house)
+    let mut thawed = to_thaw(answer, takes, house);
+    for one in &mut thawed {
+        one.is_left_out = is_left_out;
+    }
+    Ok(thawed)
 }
 
 /// What has to come out of the freezer for a firm bake to which nothing is promised and that names no lot: of what its
@@ -351,6 +372,7 @@ fn to_thaw(
                 grain_at,
                 bake,
                 planned,
+                is_left_out: false,
             })
         })
         .collect()
@@ -403,10 +425,11 @@ pub fn of_frozen(
         if answer.is_overdue(now) {
             continue;
         }
-        let thawed = of_bake(&answer, promised, &lots, (&work, &view.about().zone));
+        let house = (&work, &view.about().zone);
+        let thawed = of_bake(view, &answer, promised, &lots, house)?;
         let unplanned = thawed
             .iter()
-            .filter(|one| one.planned != Some(State::Thawed));
+            .filter(|one| one.planned != Some(State::Thawed) && !one.is_left_out);
         told.extend(unplanned.map(|one| Notice::MustBeThawed {
             lot: one.lot,
             wet: one.wet,

@@ -87,5 +87,9 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
             good_until,
         });
     }
+    if worst.frozen {
+        let came = histories.iter().flat_map(History::frozen_at);
+        worst.frozen_since = came.filter(|came| *came <= at).max();
+    }
     worst
 }

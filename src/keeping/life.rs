@@ -416,6 +416,7 @@ impl Life {
             warm_minutes,
             warm_times,
             frozen: self.frozen,
+            frozen_since: None,
             advice,
             notes: self.notes,
             unmeasured_since: self.unmeasured_since,

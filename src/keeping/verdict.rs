@@ -152,6 +152,8 @@ pub struct Assessment {
     pub warm_times: Option<WarmTimes>,
     /// Frozen at this moment.
     pub frozen: bool,
+    /// When it came into the freezer in which it is frozen, the last of several lots.
+    pub frozen_since: Option<Instant>,
     /// What to do about it.
     pub advice: Option<Advice>,
     /// Things worth knowing that do not decide.

@@ -232,6 +232,22 @@ pub fn lacks_fridge(situation: &Situation, (lot, bake): (usize, usize)) -> bool 
     Windows::of(&with_fridge).lots[0].bakes[0].allows(State::Thawed)
 }
 
+/// Whether a lot that goes into no bake would be frozen, if freezers had room for it.
+pub fn lacks_room(situation: &Situation, lot: usize) -> bool {
+    let with_room = Situation {
+        lots: vec![situation.lots[lot].clone()],
+        bakes: Vec::new(),
+        promised: Vec::new(),
+        capacity: Capacity {
+            has_freezer: true,
+            freezer: None,
+            ..situation.capacity.clone()
+        },
+        ..situation.clone()
+    };
+    Windows::of(&with_room).may_freeze()
+}
+
 /// What no bake takes of a lot, wet.
 fn left_over(situation: &Situation, rounded: &Rounded, lot: usize) -> i64 {
     let mine = rounded.draws.iter().filter(|draw| draw.lot == lot);

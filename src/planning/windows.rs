@@ -5,7 +5,7 @@
 //! weighs its grain out. Frozen grain never goes straight into a dough: what cannot be thawed in time does not fit.
 
 use super::problem::{Bake, Lot, Situation};
-use super::working_hours::{evenings, first_taken_out, taken_out_at};
+use super::working_hours::{evenings, first_taken_out, still_taken_out_at};
 use crate::grain::{Form, cereals};
 use crate::keeping::{Advice, History, PlaceKind, RuleSet, Verdict, What, assess_all};
 use crate::quantity::{Instant, Temperature, Zone};
@@ -114,7 +114,8 @@ fn window(situation: &Situation, lot: &Lot) -> LotWindow {
     let mut freeze_by: Option<Instant> = None;
     let mut bakes = Vec::with_capacity(situation.bakes.len());
     for bake in &situation.bakes {
-        let dries = dry_by.is_some_and(|by| by + situation.capacity.drying <= bake.grain_at);
+        let drying = situation.capacity.drying + TO_SHOW_DRY;
+        let dries = dry_by.is_some_and(|by| by + drying <= bake.grain_at);
         let fit = fit(situation, lot, bake, (usable, frozen, dries), || {
             thaw(
                 situation,
@@ -276,8 +277,11 @@ fn first_use_after(situation: &Situation, lot: &Lot) -> Option<Instant> {
     Some(out + lot.thaw_lead).filter(|at| *at > situation.end)
 }
 
+/// Time to measure that grain came out of the dryer as dry as is aimed for: our choice.
+pub const TO_SHOW_DRY: Duration = Duration::minutes(30);
+
 /// The last moment at which drying may begin: in the evening of a working day, or on that day as much earlier as
-/// it takes for the grain to be dry while it is still good.
+/// it takes for the grain to be dry, and shown to be, while it is still good.
 fn last_drying(
     situation: &Situation,
     lot: &Lot,
@@ -285,7 +289,7 @@ fn last_drying(
     until: Option<Instant>,
 ) -> Option<Instant> {
     let zone = &situation.zone;
-    let in_time = until.map(|until| until - situation.capacity.drying);
+    let in_time = until.map(|until| until - situation.capacity.drying - TO_SHOW_DRY);
     evenings
         .iter()
         .rev()
@@ -293,15 +297,15 @@ fn last_drying(
             Some(in_time) if zone.date(in_time) == zone.date(*evening) => in_time.min(*evening),
             _ => *evening,
         })
-        .filter(|at| *at >= situation.now)
+        .filter(|at| *at >= situation.now && in_time.is_none_or(|in_time| *at <= in_time))
         .find(|at| survives_drying(situation, lot, *at))
 }
 
 /// When to take grain out of the freezer, where that is still to come and a fridge is there to thaw it in.
 fn thaw_at(situation: &Situation, lot: &Lot, grain_at: Instant) -> Option<Instant> {
-    let (zone, capacity) = (&situation.zone, &situation.capacity);
-    taken_out_at(zone, capacity, lot.thaw_lead, grain_at)
-        .filter(|at| capacity.has_fridge && *at >= situation.now)
+    let house = (&situation.zone, &situation.capacity);
+    still_taken_out_at(house, lot.thaw_lead, grain_at, situation.now)
+        .filter(|_| situation.capacity.has_fridge)
 }
 
 /// Whether a lot put into the dryer at `at` is still good when the time in the dryer is over.

@@ -31,6 +31,25 @@ pub fn taken_out_at(
     Some(evening(zone, capacity, date))
 }
 
+/// The same where it is still to come out: in the night after the evening of a working day now counts as that evening, as long as
+/// the grain is thawed when it is weighed out and that night does not belong to a day off.
+pub(super) fn still_taken_out_at(
+    (zone, capacity): (&Zone, &Capacity),
+    lead: Duration,
+    grain_at: Instant,
+    now: Instant,
+) -> Option<Instant> {
+    let at = taken_out_at(zone, capacity, lead, grain_at)?;
+    let is_night_after = zone.date(now - Duration::hours(MORNING.into())) == zone.date(at);
+    let is_there = !capacity.hands_off.contains(&zone.date(now));
+    let at = if is_night_after && is_there {
+        at.max(now)
+    } else {
+        at
+    };
+    (now <= at && at + lead <= grain_at).then_some(at)
+}
+
 /// The first moment from `at` on at which somebody is there to take grain out of a freezer.
 pub fn first_taken_out(zone: &Zone, capacity: &Capacity, at: Instant) -> Option<Instant> {
     let (mut date, time) = (zone.date(at), zone.local(at).time());

@@ -225,6 +225,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
                 if bakes.len() == 1 { "it" } else { "them" }
             )
         }
+        Notice::LeftOutByPlan { bake, left } => promised::left_out(*bake, left, units),
         Notice::LikeLast {
             lot,
             grist: Some(grist),

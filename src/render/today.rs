@@ -262,11 +262,13 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             wet,
             bake,
         } => format!(
-            "too late for {bake}: {} of {lot} was not {} in time. Plan again",
+            "too late for {bake}: {} of {lot} was not {}",
             units.weighed(*wet),
             match work {
-                Work::Dry => "dried",
-                Work::Freeze | Work::Thaw => "frozen",
+                // Drying is written down when it ends.
+                Work::Dry =>
+                    "dried in time, unless it is drying now: write that down when it ends. Otherwise plan again",
+                Work::Freeze | Work::Thaw => "frozen in time. Plan again",
             }
         ),
         DueTask::NotThawed {

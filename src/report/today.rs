@@ -132,6 +132,8 @@ pub enum DueTask {
         lost: Vec<LostGrain>,
         /// What the accepted plan has for it, where that is less than a firm bake takes at least.
         short: Option<PlannedShort>,
+        /// Whether it is optional and the accepted plan leaves it out.
+        is_left_out: bool,
         /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.
         plan_knows: bool,
         /// What follows if a stage that should be standing by now is made only now.

@@ -809,6 +809,14 @@ fn notices() -> Vec<Notice> {
             earlier: bake,
         },
         Notice::LeftToEarlierBakes(vec![bake]),
+        Notice::LeftOutByPlan {
+            bake,
+            left: vec![(wet, lot, BakeCode::new(2))],
+        },
+        Notice::LeftOutByPlan {
+            bake,
+            left: Vec::new(),
+        },
         Notice::CountsAgainInstead(8),
         Notice::WentOutBefore(JudgedDraw {
             lot,

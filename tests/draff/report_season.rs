@@ -7,7 +7,7 @@ const LONG: &str = "seeded hearth loaf with rye malt";
 #[test]
 fn bakes_stay_a_table_where_reasons_are_long() {
     let mut kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", &LOAF.replace("small loaf", LONG));
+    kitchen.file("loaf.toml", LOAF.replace("small loaf", LONG));
     kitchen.ok("formula add loaf.toml");
     for hour in 12..18 {
         kitchen.ok(&format!(

@@ -70,6 +70,7 @@ impl Notice {
             | Self::LotsFallShort(_)
             | Self::WeightsOfWhatIsThere(_)
             | Self::PromisedGrainNotTaken { .. }
+            | Self::LeftOutByPlan { .. }
             | Self::MixingIsPast(_)
             | Self::FirstStageIsPast(_)
             | Self::UnusableByThen(..)

@@ -3,7 +3,7 @@
 use crate::desk::Refusal;
 use crate::desk::dough_lots::{self, Dough, Wishes};
 use crate::desk::facts::FactFinder;
-use crate::desk::promises::Named;
+use crate::desk::promises::{self, Named};
 use crate::desk::thawing;
 use crate::desk::unshown::Unshown;
 use crate::dough::bake_code::BakeCode;
@@ -64,8 +64,10 @@ pub(super) fn take_of(
         }
     }
     earlier.sort_by_key(order);
+    let plan = view.accepted_plan()?;
     let mut left_to = Vec::new();
     for other in earlier {
+        let is_left_out = |plan| promises::is_left_out(plan, &other);
         let (setting, at) = (&other.bake.setting, other.needs.grain_at().min(at));
         let dough = Dough::of(setting, &other.needs.formula);
         let lots = if setting.lots.is_empty() {
@@ -73,6 +75,7 @@ pub(super) fn take_of(
         } else {
             // Named lots that may not be used are told on that bake's own sheet.
             match dough_lots::of_bake(view, setting, dough, (at, unshown)) {
+                Ok(lots) if plan.as_ref().is_some_and(is_left_out) => lots.without(taken, dough)?,
                 Ok(lots) => lots,
                 Err(error) if Refusal::of(&error).is_some() => continue,
                 Err(error) => return Err(error),

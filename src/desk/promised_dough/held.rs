@@ -27,6 +27,8 @@ pub(super) struct Others {
     pub lost: Vec<LostGrain>,
     /// The frozen blocks that they name without a promise.
     pub named: Vec<Named>,
+    /// Whether the accepted plan leaves this bake out.
+    pub is_left_out: bool,
 }
 
 /// Grain that was promised to a bake, as it is at a moment.
@@ -121,6 +123,7 @@ fn promised(
         promised,
         lost: found.named_lost,
         named: found.named,
+        is_left_out: accepted.is_some_and(|plan| promises::is_left_out(plan, bake)),
     };
     Ok((mine, others))
 }

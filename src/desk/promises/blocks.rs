@@ -29,8 +29,8 @@ pub struct Named {
 }
 
 /// What these bakes name of lots in a freezer, where nothing is promised to them.
-pub(super) fn named(
-    bakes: &[BakeAnswer],
+pub(super) fn named<'a>(
+    bakes: impl Iterator<Item = &'a BakeAnswer>,
     promised: &[PromisedGrain],
     facts: &[LotFacts],
 ) -> Result<Vec<Named>, Problem> {

@@ -44,15 +44,14 @@ impl Desk {
             }
             due.extend(of_ticket(view, lot)?);
         }
-        let accepted = view.accepted_plan()?;
+        let (accepted, work) = (view.accepted_plan()?, view.house()?.work);
         let mut has_bakes = false;
         let mut to_thaw = Vec::new();
         if let Some(plan) = &accepted {
             let open = grain_jobs::of_plan(view, plan, &shelf.answer, (now, until))?;
             due.extend(open.into_iter().map(|job| job.due));
-            leave_to_the_plan(&mut due, &shelf.answer);
+            leave_to_the_plan(&mut due, &shelf.answer, work.step);
         }
-        let work = view.house()?.work;
         for bake in view.bakes(Which::Open)? {
             let answer = BakeAnswer::of(bake)?;
             let mut not_thawed = Vec::new();
@@ -64,7 +63,10 @@ impl Desk {
                 not_thawed.extend(too_late.map(|one| one.lot));
                 to_thaw.extend(thawed);
             }
-            due.extend(of_bakes::of_bake(answer, &not_thawed, &shelf.answer, now));
+            let plan = accepted.as_ref();
+            let is_left_out = plan.is_some_and(|plan| promises::is_left_out(plan, &answer));
+            let planned = (not_thawed.as_slice(), is_left_out);
+            due.extend(of_bakes::of_bake(answer, planned, &shelf.answer, now));
         }
         let lots = (shelf.answer.lots.as_slice(), self.zone());
         due.extend(taken_out::due(to_thaw, lots, now));
@@ -117,7 +119,7 @@ pub(super) fn to_preserve(
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
         let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
-        let thawed = thawing::of_bake(&answer, promised, &shelf.lots, (&work, zone));
+        let thawed = thawing::of_bake(view, &answer, promised, &shelf.lots, (&work, zone))?;
         to_thaw.extend(thawed);
     }
     jobs.extend(taken_out::due(to_thaw, (&shelf.lots, zone), now));
@@ -294,8 +296,8 @@ fn of_tests(view: View<'_>, shelf: &ShelfAnswer, now: Instant) -> anyhow::Result
 }
 
 /// What the plan freezes or dries of a lot is not said to go first as well, nor the bakes that it is promised to so, also
-/// where it is too late for them.
-fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
+/// where it is too late for them. What a step of the scale leaves is no rest.
+fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer, step: Milligrams) {
     let mut kept: BTreeMap<LotCode, (i64, Vec<(State, BakeCode)>)> = BTreeMap::new();
     for due in due.iter() {
         let (work, lot, wet, bake) = match due.task {
@@ -321,22 +323,26 @@ fn leave_to_the_plan(due: &mut Vec<Due>, shelf: &ShelfAnswer) {
         *sum += wet.get();
         states.extend(bake.map(|bake| (state, bake)));
     }
-    due.retain_mut(|due| match &mut due.task {
-        DueTask::UseFirst { lot, bakes } => match kept.get(&lot.lot.code) {
-            Some((kept, states)) => {
-                let stays =
-                    shelf.promised_in(lot.lot.code, |one| !states.contains(&(one.state, one.bake)));
-                let rest = lot.wet.get() - kept;
-                let is_rounding = *kept as f64 >= NEARLY * lot.wet.get() as f64;
-                if rest <= 0 || is_rounding && stays.is_empty() {
-                    return false;
-                }
-                lot.wet = Milligrams::new(rest);
-                *bakes = stays;
-                true
+    due.retain_mut(|due| {
+        let DueTask::UseFirst { lot, bakes } = &mut due.task else {
+            return true;
+        };
+        if let Some((kept, states)) = kept.get(&lot.lot.code) {
+            let stays =
+                shelf.promised_in(lot.lot.code, |one| !states.contains(&(one.state, one.bake)));
+            let rest = lot.wet.get() - kept;
+            let is_rounding = *kept as f64 >= NEARLY * lot.wet.get() as f64;
+            if rest <= step.get() || is_rounding && stays.is_empty() {
+                return false;
             }
-            None => true,
-        },
-        _ => true,
+            lot.wet = Milligrams::new(rest);
+            *bakes = stays;
+        }
+        let promised: i64 = bakes.iter().map(|one| one.wet.get()).sum();
+        let over = lot.wet.get() - promised;
+        if promised > 0 && (1..=step.get()).contains(&over) {
+            lot.wet = Milligrams::new(promised);
+        }
+        promised > 0 || over > step.get()
     });
 }

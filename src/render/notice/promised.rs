@@ -33,6 +33,20 @@ pub(super) fn taken(
     taken
 }
 
+/// A plan has no grain for a bake, and this of the lots that it names is promised to others.
+pub(super) fn left_out(
+    bake: BakeCode,
+    left: &[(Milligrams, LotCode, BakeCode)],
+    units: Units,
+) -> String {
+    let left = left.iter().map(|(wet, lot, other)| {
+        let wet = units.weighed(*wet);
+        format!("; {wet} of `{lot}` is left to {other}")
+    });
+    let left: String = left.collect();
+    format!("the accepted plan leaves {bake} out{left}")
+}
+
 /// Not all of it is left for each of these bakes.
 pub(super) fn gone(lot: &LotCode, bakes: &[(BakeCode, Milligrams)], units: Units) -> String {
     let bakes: Vec<String> = bakes

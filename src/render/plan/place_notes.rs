@@ -2,7 +2,8 @@
 
 use super::Words;
 use super::freezer::{are_apart, into_places};
-use crate::planning::plan::Work;
+use crate::planning::plan::{Fate, Work};
+use crate::planning::reason::lacks_room;
 use crate::render::times;
 
 impl Words<'_> {
@@ -33,7 +34,15 @@ impl Words<'_> {
             .iter()
             .filter(|action| action.work == Work::Freeze)
             .peekable();
-        if frozen.peek().is_none() && situation.are_freezers_full() {
+        // What goes into bakes, or could not be frozen anyway, needs no room.
+        let mut spoils = self.answer.plan.left.iter().filter(|left| {
+            let is_worth_it = left.wet >= situation.capacity.portion;
+            left.fate == Fate::Spoils && !left.thawed && is_worth_it
+        });
+        if frozen.peek().is_none()
+            && situation.are_freezers_full()
+            && spoils.any(|left| lacks_room(situation, left.lot))
+        {
             let held = if situation.may_freeze() {
                 "what"
             } else {

@@ -18,6 +18,7 @@ pub(super) fn words(task: &DueTask, now: Instant, units: Units, zone: &Zone) -> 
         unusable,
         lost,
         short,
+        is_left_out,
         plan_knows,
         ..
     } = task
@@ -25,6 +26,9 @@ pub(super) fn words(task: &DueTask, now: Instant, units: Units, zone: &Zone) -> 
         return String::new();
     };
     let mut wrong = String::new();
+    if *is_left_out {
+        wrong.push_str("; the accepted plan leaves it out (optional)");
+    }
     if *lacks > Milligrams::ZERO {
         wrong.push_str(&format!(
             "; SHORT: {} of the grain promised to it is missing",

@@ -188,6 +188,12 @@ fn why_moved(
         let instead = goes_in_instead(ground, bake, gets);
         return Some(instead.map_or(Moved::MostOfDough, Moved::ReplacedBy));
     }
+    // No plan has it: the lot holds less dry grain than was counted on, or less of it is left.
+    let mut promises = ground.promises.iter().filter(|one| one.bake == bake);
+    if promises.any(|one| one.lot == Some(lot) && one.missing > Milligrams::ZERO) {
+        let is_otherwise = moisture(ground, bake, &situation.lots[lot].code);
+        return is_otherwise.or(Some(Moved::Gone { is_any_left: true }));
+    }
     let needs_it = |other: usize| {
         let (asked, planned) = (&situation.bakes[other], &bakes[other]);
         let at_its_least = planned.dry.get() <= asked.lowest.get() + slack(planned);

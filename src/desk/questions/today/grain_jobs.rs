@@ -13,7 +13,7 @@ use crate::keeping::{History, PlaceKind, assess_all};
 use crate::ledger::{AcceptedPlan, PlanTask, View, Which};
 use crate::planning::places::Places;
 use crate::planning::plan::Work;
-use crate::planning::windows::State;
+use crate::planning::windows::{State, TO_SHOW_DRY};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 use crate::report::shelf::ShelfAnswer;
@@ -210,9 +210,9 @@ impl<'a> Jobs<'a> {
         let bakes = self.bakes_of(task, part);
         let in_time = |grain_at: Option<Instant>| match task.work {
             Work::Dry => {
-                let dry_at = self.now + self.work.drying;
-                let then = assess_all(&facts.histories, &about.rules, &about.zone, dry_at);
-                then.verdict.may_be_used() && grain_at.is_none_or(|at| dry_at <= at)
+                let shown_at = self.now + self.work.drying + TO_SHOW_DRY;
+                let then = assess_all(&facts.histories, &about.rules, &about.zone, shown_at);
+                then.verdict.may_be_used() && grain_at.is_none_or(|at| shown_at <= at)
             }
             Work::Freeze | Work::Thaw if self.places.fridges.is_empty() => false,
             Work::Freeze | Work::Thaw => match grain_at {

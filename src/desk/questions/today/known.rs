@@ -1,6 +1,7 @@
 //! What the accepted plan said already: nobody is told to plan again for it.
 
 use super::NEARLY;
+use crate::desk::promises;
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{AcceptedPlan, View, Which};
 use crate::quantity::{Instant, Milligrams};
@@ -75,12 +76,11 @@ fn known_of(answer: &BakeAnswer, plan: &AcceptedPlan, now: Instant) -> Option<Kn
     let is_without = draws.clone().next().is_none();
     // Nobody planned for what was added or stated anew since; of what an older book promised no dry grain is known.
     let is_planned = answer.needs.timetable.mix_at <= plan.until;
-    let is_stated_since = answer.bake.stated_in() > plan.entry;
     let dry = draws.try_fold(0, |sum, draw| Some(sum + draw.dry?.get()));
     let least = Milligrams::nearest(answer.needs.dry_lowest);
     let is_told = answer.bake.setting.firm
         && !answer.is_overdue(now)
-        && !(is_without && (is_stated_since || !is_planned));
+        && (!is_without || promises::is_left_out(plan, answer));
     let short = dry
         .filter(|dry| is_told && (*dry as f64) < NEARLY * least.get() as f64)
         .map(|dry| PlannedShort {

@@ -10,10 +10,11 @@ use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask};
 use crate::report::{Caution, LotAnswer};
 
-/// What a bake asks somebody to be there for.
+/// What a bake asks somebody to be there for, with the lots of it that are not thawed in time and whether the accepted plan leaves
+/// it out.
 pub(super) fn of_bake(
     mut answer: BakeAnswer,
-    not_thawed: &[LotCode],
+    (not_thawed, is_left_out): (&[LotCode], bool),
     shelf: &ShelfAnswer,
     now: Instant,
 ) -> Vec<Due> {
@@ -50,6 +51,8 @@ pub(super) fn of_bake(
         // Of what is not on the shelf nothing is left.
         !is_usable(*code) && !to_show_dry.iter().any(|(lot, _)| lot == code)
     });
+    // What it names may be promised to others.
+    let grain = if is_left_out { Vec::new() } else { grain };
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     let unusable = unusable.into_iter().map(|(lot, _)| (lot, verdict(lot)));
@@ -85,6 +88,7 @@ pub(super) fn of_bake(
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 lost: if tells { lost.clone() } else { Vec::new() },
                 short: None,
+                is_left_out: tells && is_left_out && !is_overdue && !answer.bake.setting.firm,
                 plan_knows: false,
                 made_late: answer.needs.made_late(event, now).map(Box::new),
                 needs_late: needs_late

@@ -18,7 +18,7 @@ pub(in crate::desk::questions) fn for_bake(
     house: (&house::Work, &Zone),
 ) -> anyhow::Result<Vec<ToThaw>> {
     let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
-    let mut thawed = thawing::of_bake(bake, promised, &shelf.lots, house);
+    let mut thawed = thawing::of_bake(view, bake, promised, &shelf.lots, house)?;
     let mut places = shelf.lots.iter().map(|lot| lot.place.as_ref());
     if places.any(thawing::lies_in_freezer) {
         let now = shelf.as_of;
