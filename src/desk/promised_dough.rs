@@ -85,6 +85,10 @@ pub fn find<'a>(
         }
     }
     if !bake.bake.setting.lots.is_empty() {
+        // What is in a dough that is made is looked at where it is written down.
+        if let Unshown::CountedOn(_) = unshown {
+            dough_lots::refuse_named_that_may_hold(&bake.bake.setting)?;
+        }
         let mut lots = dough_lots::of_bake(view, &bake.bake.setting, dough, (at, unshown))?;
         thawing::mark_as_out(&mut lots.answers, &out_before);
         return Ok(Found {

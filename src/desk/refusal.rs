@@ -235,6 +235,8 @@ pub enum Refusal {
         cereal: String,
         /// What was mashed, where that is known.
         grist: Option<String>,
+        /// Whether the dough is made, and nobody said of which lots.
+        is_made: bool,
     },
     /// A bake is to be written down, and nobody knows of which lots it was made.
     LotsNotNamed {
@@ -400,7 +402,9 @@ impl Refusal {
             Self::NoPlan(NoPlanBecause::NothingUsable(_)) => vec![Remedy::AskTheShelf],
             Self::BookHasMovedOn => vec![Remedy::AskForThePlanAgain],
             Self::PickupAfterTheDays(_) => vec![Remedy::LookFurtherAhead { for_bakes: false }],
-            Self::NamedLotsFallShort { .. } => vec![Remedy::SayWhatWentIn(Vec::new())],
+            Self::NamedLotsFallShort { .. } | Self::MayHold { is_made: true, .. } => {
+                vec![Remedy::SayWhatWentIn(Vec::new())]
+            }
             Self::Temperatures(_)
             | Self::NoWaterTemperature(_)
             | Self::MoreLotsThanAllowed { .. }

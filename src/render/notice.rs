@@ -78,7 +78,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WarmSince(lot, from, minutes, known) => {
             warm_since::words(*lot, (*from, *minutes), *known, zone)
         }
-        Notice::NotFreeOf(bake, lot, of, is_baked) => free_of::may_hold(*bake, *lot, of, *is_baked),
+        Notice::NotFreeOf(bake, found, is_baked) => free_of::holds(*bake, found, *is_baked),
+        Notice::NotMarkedAnyMore(bake, gone) => free_of::unmarked(*bake, gone),
         Notice::NoLongerFreeOf(bake, was, is) => free_of::replaced(*bake, was, is),
         Notice::CalledAlmostLike(name, near) => format!(
             "`{name}` is called almost like {}. If they are one: `draff source merge {} --into {}`",

@@ -262,7 +262,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::MoreLotsThanAllowed { named, most } => {
             format!("{named} lots are named for a bake of at most {most}")
         }
-        Refusal::MayHold { lot, cereal, grist } => format!(
+        Refusal::MayHold {
+            lot, cereal, grist, ..
+        } => format!(
             "lot `{lot}` is not known to be free of {cereal}: its grist is {}",
             grist.as_deref().unwrap_or("not known")
         ),

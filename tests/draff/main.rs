@@ -52,6 +52,7 @@ mod fetch;
 mod folder_names;
 mod formula;
 mod free_of;
+mod free_of_marks;
 mod freezer_jobs;
 mod freezing_to_come;
 mod gaps;

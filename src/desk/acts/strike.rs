@@ -2,12 +2,15 @@
 
 use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
+use crate::desk::free_of::FreeOfBefore;
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
 use crate::ledger::refusal::NotStruck;
 use crate::ledger::{
-    Act, BakeEnd, BakeResult, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, View,
+    Act, BakeEnd, BakeResult, BookRefusal, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
+    View,
 };
 use crate::quantity::Instant;
 use std::cmp::Reverse;
@@ -49,6 +52,11 @@ impl Desk {
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
             let held = guard::held(act.view(), as_of)?;
+            let mut touched = Vec::new();
+            for entry in request.entries {
+                touched.extend(lots_touched(act.view(), &act.view().entry(*entry)?)?);
+            }
+            let free_of = FreeOfBefore::of(act.view(), touched)?;
             let mut done = Struck {
                 entries: Vec::new(),
                 with_them: Vec::new(),
@@ -132,6 +140,7 @@ impl Desk {
             told.extend(made_of::on_hand_again(act.view(), was, is, None)?);
             told.extend(usable_apart(&done, &judged, &judged_now));
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
+            told.extend(free_of.told(act.view())?);
             told.extend(marks.notices());
             done.unusable = marks.set;
             Ok((done, told))
@@ -244,11 +253,32 @@ pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec
     if let Some((_, result)) = done_bake(view, entry)? {
         return Ok(result.draws.into_iter().map(|(lot, _)| lot).collect());
     }
+    // Of one that is done no more, those of the grain that went back with it.
+    if entry.kind == EntryKind::Baked {
+        let took = view.log(&LogFilter {
+            bake: entry.bake,
+            kind: Some(EntryKind::Use),
+            ..LogFilter::default()
+        })?;
+        let codes: BTreeSet<LotCode> = took.iter().filter_map(|used| used.lot).collect();
+        let lots = codes
+            .into_iter()
+            .map(|lot| view.lot_even_struck(&lot.to_string()));
+        return lots.collect();
+    }
     [entry.lot, entry.new_lot]
         .into_iter()
         .flatten()
         .map(|code| view.lot_even_struck(&code.to_string()))
         .collect()
+}
+
+/// The lots that an entry is about; of a strike those of what it struck, which it may bring back.
+fn lots_touched(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec<LotRecord>> {
+    match entry.strikes {
+        Some(struck) => lots_touched(view, &view.entry(struck)?),
+        None => lots_of(view, entry),
+    }
 }
 
 /// What a bake came to, where an entry says that it is done.

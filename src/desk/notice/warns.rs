@@ -60,6 +60,7 @@ impl Notice {
             | Self::CalledAlmostLike(..)
             | Self::CalledOtherwiseNow(..)
             | Self::NotFreeOf(..)
+            | Self::NotMarkedAnyMore(..)
             | Self::NoLongerFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }
