@@ -66,6 +66,7 @@ mod large_texts;
 mod late_entries;
 mod learned_thirst;
 mod less_typing;
+mod lots_named_in_refusals;
 mod log;
 mod lost_promises;
 mod marks_stay;

@@ -4,7 +4,7 @@ use super::join;
 use super::made_of::makings_of;
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::fit_places;
-use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated};
+use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated, guard};
 use crate::grain::{Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::{Advice, PlaceKind, Verdict};
@@ -78,6 +78,11 @@ impl Desk {
             };
             refuse_unthawed(act.view(), &lot, request)?;
             let went_in = facts::answer_at(act.view(), lot.clone(), at)?;
+            if request.into.is_some() {
+                // Refused of what came out, it would be under a code that is never given.
+                let judged_at = guard::handed_out_at(act, at)?;
+                guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), judged_at)?)?;
+            }
             let handled = went_in.cautions_of_handled(treatment.wet_in);
             let product = act.treat(
                 &lot,
