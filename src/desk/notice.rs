@@ -59,6 +59,17 @@ pub enum Notice {
         was: Verdict,
         is: Verdict,
     },
+    /// Lots could not be used as of the newest entry, which does not count any more, and are judged better by the clock.
+    BetterByClock {
+        /// The lots, what they were and what they are.
+        lots: Vec<LotCode>,
+        was: Verdict,
+        is: Verdict,
+        /// That entry, and when it was written by its clock.
+        newest: (i64, Instant),
+        /// The entry that took it out of the book.
+        by: i64,
+    },
     /// Lots that may be used and of which a ticket, if there is one, is not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.

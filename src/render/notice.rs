@@ -8,6 +8,7 @@ use crate::quantity::Zone;
 use crate::quantity::text::{count, shell_word};
 use uom::si::power::kilowatt;
 
+mod by_clock;
 mod counted;
 mod dry_loss;
 mod far_from_sheet;
@@ -66,6 +67,13 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::JudgedBetter { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
+        Notice::BetterByClock {
+            lots,
+            was,
+            is,
+            newest,
+            by,
+        } => by_clock::words(lots, (*was, *is), (*newest, *by), zone),
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
             // A label may be written by hand, of which the book knows nothing.

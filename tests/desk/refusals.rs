@@ -670,6 +670,13 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Unknown,
             limit: limit.clone(),
         }),
+        Notice::BetterByClock {
+            lots: vec![lot, lot],
+            was: Verdict::Past,
+            is: Verdict::Good,
+            newest: (10, moment),
+            by: 11,
+        },
         Notice::JudgedBetter {
             lot,
             was: Verdict::Past,

@@ -238,6 +238,8 @@ impl Desk {
                 let done = (is.treatment, is.lasted);
                 told.extend(treat::told(act, done, (&lot, &is.product), &before)?);
             }
+            let gone = std::iter::once((&entry, by.entry));
+            told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             refuse_moved_back(act.view(), (&entry, by.at), &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
             let marks = gone_out.marks(act.view())?;

@@ -122,6 +122,8 @@ impl Desk {
                 guard::refuse_cleared_late_since(act.view(), *oldest, &marks.cleared)?;
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
+            let gone = done.entries.iter().map(|(entry, by)| (entry, *by));
+            told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             for entry in done
                 .entries
                 .iter()

@@ -10,6 +10,7 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::Unmarked(_)
             | Self::JudgedBetter { .. }
+            | Self::BetterByClock { .. }
             | Self::TicketsUntrue(_)
             | Self::TakenBefore(_)
             | Self::TakenByBake(..)

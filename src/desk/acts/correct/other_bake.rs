@@ -62,6 +62,12 @@ impl Desk {
             let marks = gone_out.marks(act.view())?;
             guard::refuse_cleared_late_since(act.view(), first, &marks.cleared)?;
             told.extend(guard::judged_otherwise(&judged, &judged_now, None));
+            let gone = std::iter::once((&entry, by));
+            told.extend(guard::better_by_clock(
+                act.view(),
+                (as_of, act.now()),
+                gone,
+            )?);
             // What is marked of the bake that is written down was told there.
             for notice in free_of.told(act.view())?.into_iter().chain(marks.notices()) {
                 if !told.contains(&notice) {
