@@ -108,7 +108,8 @@ impl Desk {
                 .iter()
                 .any(|(entry, _)| entry.kind == EntryKind::Strike)
             {
-                guard::refuse_revived(&judged, &judged_now)?;
+                let was = without_used_up(&judged, &judged_now, &done.back);
+                guard::refuse_revived(&was, &judged_now)?;
                 for entry in &done.back {
                     refuse_unusable_then(act, entry)?;
                 }
@@ -323,12 +324,44 @@ fn gone_out_of_touched(
     OutflowsBefore::of_place(view, &place, (from, now))
 }
 
+/// What was judged before, but for lots that are used up by entries which count again: none of that grain is on hand, so none is
+/// better for it. Where some of it became another lot, that may be.
+fn without_used_up(before: &Judged, after: &Judged, back: &[EntryRecord]) -> Judged {
+    let is_used_up = |lot: &LotCode| {
+        let mut of_it = back
+            .iter()
+            .filter(|entry| entry.lot == Some(*lot))
+            .peekable();
+        !after.contains_key(lot)
+            && of_it.peek().is_some()
+            && of_it.all(|entry| {
+                matches!(
+                    entry.kind,
+                    EntryKind::Use | EntryKind::Give | EntryKind::Discard
+                )
+            })
+    };
+    let others = before.iter().filter(|(lot, _)| !is_used_up(lot));
+    others
+        .map(|(lot, keeping)| (*lot, keeping.clone()))
+        .collect()
+}
+
 /// Refuses grain that goes into a dough, to people or into another lot by an entry that counts again, as when it is
-/// written anew.
+/// written anew: what left before the book knew that it was past counts, and is marked.
 fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
     let Some(code) = entry.lot else { return Ok(()) };
-    let is_for_food = match entry.kind {
-        EntryKind::Use | EntryKind::Give | EntryKind::Join => true,
+    match entry.kind {
+        // A correction is booked and marked whatever the grain was.
+        EntryKind::Use | EntryKind::Give if entry.amends.is_some() => {}
+        EntryKind::Use | EntryKind::Give => {
+            let lot = act.view().lot(&code.to_string())?;
+            guard::handed_out(act, &lot, entry.at)?;
+        }
+        EntryKind::Join => {
+            let lot = act.view().lot(&code.to_string())?;
+            guard::refuse_unusable(&facts::answer_at(act.view(), lot, entry.at)?)?;
+        }
         // Each by its name, so that a new kind has to be thought of here.
         EntryKind::Pickup
         | EntryKind::Move
@@ -349,11 +382,7 @@ fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()
         | EntryKind::Plan
         | EntryKind::Setting
         | EntryKind::Source
-        | EntryKind::Strike => false,
-    };
-    if is_for_food {
-        let lot = act.view().lot(&code.to_string())?;
-        guard::refuse_unusable(&facts::answer_at(act.view(), lot, entry.at)?)?;
+        | EntryKind::Strike => {}
     }
     Ok(())
 }
