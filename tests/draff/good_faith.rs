@@ -173,8 +173,8 @@ fn the_slip_strike_of_what_left_in_good_faith_is_struck_back() {
 fn the_slip_strike_of_a_correction_to_a_past_lot_is_struck_back() {
     let (mut kitchen, lot) = warm_fridge();
     let other = kitchen.tub("Bracken", "--wet 2kg");
-    kitchen.ok(READ);
     kitchen.ok(&format!("use {other} 1kg --for rolls"));
+    kitchen.ok(READ);
     let rolls = kitchen.last_entry("use");
     kitchen.at("2026-11-10T12:10:00Z");
     kitchen.ok(&format!(
