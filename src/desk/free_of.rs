@@ -4,7 +4,8 @@
 use super::Notice;
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{BakeRecord, Destination, LotRecord, NotFree, Of, View, Which};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 /// The mark of each bake, with whether that is baked.
 type Marks = BTreeMap<(BakeCode, bool), NotFree>;
@@ -48,23 +49,32 @@ impl FreeOfBefore {
 
 fn marks(view: View<'_>, lots: &[LotRecord]) -> anyhow::Result<Marks> {
     let family = view.descendants(&lots.iter().collect())?;
-    let names_one = |bake: &BakeRecord| bake.setting.lots.iter().any(|lot| family.holds(lot));
-    let mut bakes = view.bakes(Which::Open)?;
-    bakes.retain(names_one);
-    let took: BTreeSet<BakeCode> = view
-        .outflows(&view.outflow_numbers(&family, Of::All)?)?
-        .into_iter()
-        .filter_map(|out| match out.to {
-            Destination::Bake { code, .. } => Some(code),
-            _ => None,
-        })
-        .collect();
-    for code in took {
-        bakes.push(view.bake(&code.to_string())?);
+    let mut marks = Marks::new();
+    for bake in view.bakes(Which::Open)? {
+        if bake.setting.lots.iter().any(|lot| family.holds(lot))
+            && let Some(found) = bake.not_free()
+        {
+            marks.insert((bake.code, false), found);
+        }
     }
-    let marked = bakes.into_iter().filter_map(|bake| {
-        let found = bake.not_free()?;
-        Some(((bake.code, bake.end.is_some()), found))
-    });
-    Ok(marked.collect())
+    let mut bakes: BTreeMap<BakeCode, BakeRecord> = BTreeMap::new();
+    for out in view.outflows(&view.outflow_numbers(&family, Of::All)?)? {
+        let Destination::Bake { code, .. } = out.to else {
+            continue;
+        };
+        let bake = match bakes.entry(code) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => new.insert(view.bake(&code.to_string())?),
+        };
+        let Some(of) = &bake.setting.free_of else {
+            continue;
+        };
+        // Grain may be of a bake by the words of a use alone, so it is not among the draws of that.
+        let known = marks.remove(&(code, true));
+        let known = known.or_else(|| bake.not_free().filter(|_| bake.end.is_some()));
+        if let Some(found) = NotFree::with(known, of, &out.lot) {
+            marks.insert((code, true), found);
+        }
+    }
+    Ok(marks)
 }
