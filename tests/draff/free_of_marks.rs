@@ -45,15 +45,9 @@ fn a_named_lot_that_holds_it_does_not_hinder_to_say_what_went_in() {
     kitchen.ok(&format!(
         "correct {pickup} --grist \"barley malt 100%\" --reason sack"
     ));
-    let list = kitchen.json("bake list");
-    let bake = list["bakes"].as_array().unwrap().last().unwrap()["bake"].clone();
-    let bake = bake.as_str().unwrap();
-    kitchen.refused(1, &format!("sheet {bake}"));
-    has(
-        &kitchen.refused(1, &format!("bake done {bake}")),
-        "--used LOT=MASS",
-    );
-    let told = one_line(&kitchen.told(&format!("bake done {bake} --used {barley}=500g")));
+    kitchen.refused(1, "sheet B-3O");
+    has(&kitchen.refused(1, "bake done B-3O"), "--used LOT=MASS");
+    let told = one_line(&kitchen.told(&format!("bake done B-3O --used {barley}=500g")));
     has(&told, &format!("lot `{barley}` in it holds it"));
 }
 
