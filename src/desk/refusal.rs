@@ -163,6 +163,8 @@ pub enum Refusal {
         /// The place it lies in.
         place: String,
     },
+    /// What comes out of the first lot is so, by this limit in words, and may not be put to the second.
+    ProductUnusable(LotCode, LotCode, Verdict, String),
     /// Grain in a freezer was thawed, and nobody said where it lies since.
     ThawedWhere {
         /// The lot.
@@ -366,6 +368,7 @@ impl Refusal {
             }
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],
+            Self::ProductUnusable(_, into, ..) => vec![Remedy::TreatAlone(*into)],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
             Self::WeighedTooSoon { .. } => Vec::new(),
             Self::TooWetForActivity { lot, .. } | Self::DrierThanWeights { lot, .. } => {

@@ -350,6 +350,12 @@ fn refusals() -> Vec<Refusal> {
             lot,
             place: "freezer".to_owned(),
         },
+        Refusal::ProductUnusable(
+            lot,
+            lot,
+            Verdict::Unknown,
+            "dried grain keeps only with a measured water activity".to_owned(),
+        ),
         Refusal::NotDried {
             lot,
             form: Form::Whole,
