@@ -81,12 +81,20 @@ pub fn refuse_may_hold(lot: &LotRecord, free_of: Option<&str>) -> Result<(), Ref
             lot: lot.code,
             cereal: cereal.to_owned(),
             grist: lot.grist.clone(),
+            is_made: false,
         }),
         _ => Ok(()),
     }
 }
 
-/// The lots that a bake names. One that may hold by now what it is to be free of is refused.
+/// Refuses a bake that names a lot which may hold by now what it is to be free of.
+pub fn refuse_named_that_may_hold(setting: &BakeSetting) -> Result<(), Refusal> {
+    let free_of = setting.free_of.as_deref();
+    let mut lots = setting.lots.iter();
+    lots.try_for_each(|lot| refuse_may_hold(lot, free_of))
+}
+
+/// The lots that a bake names.
 pub fn of_bake(
     view: View<'_>,
     setting: &BakeSetting,
@@ -99,9 +107,6 @@ pub fn of_bake(
         // Asked for by code, since one may have been struck from the book since.
         .map(|lot| view.lot(&lot.code.to_string()))
         .collect::<anyhow::Result<_>>()?;
-    for lot in &lots {
-        refuse_may_hold(lot, setting.free_of.as_deref())?;
-    }
     match judged.1 {
         Unshown::AsKnown => that_went_in(view, lots, dough, judged),
         Unshown::CountedOn(_) => named(view, lots, dough, judged),

@@ -4,9 +4,7 @@ use super::facts::FactFinder;
 use super::{Notice, Refusal, guard};
 use crate::grain::{Ending, LotCode};
 use crate::keeping::{self, Assessment, History, Verdict, What};
-use crate::ledger::{
-    BakeRecord, Destination, LotNumbers, LotRecord, Of, Outflow, PlaceRecord, View, Which,
-};
+use crate::ledger::{Destination, LotRecord, Of, Outflow, PlaceRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -263,34 +261,6 @@ fn draws_of(
     let family = view.descendants(&lots.iter().collect())?;
     let numbers = view.outflow_numbers(&family, Of::All)?;
     eaten(view, &view.outflows(&numbers)?, animals_too, is_wanted)
-}
-
-/// Bakes that are to be free of a cereal and have one of these lots that may hold it by what is known now.
-pub(super) fn not_free_of(view: View<'_>, family: &LotNumbers) -> anyhow::Result<Vec<Notice>> {
-    let mut told = Vec::new();
-    let mut look_at = |bake: &BakeRecord, lot: &LotRecord, is_baked| {
-        if let Some(cereal) = &bake.setting.free_of
-            && lot.may_hold(cereal)
-        {
-            told.push(Notice::NotFreeOf(
-                bake.code,
-                lot.code,
-                cereal.clone(),
-                is_baked,
-            ));
-        }
-    };
-    for bake in view.bakes(Which::Open)? {
-        for named in bake.setting.lots.iter().filter(|lot| family.holds(lot)) {
-            look_at(&bake, named, false);
-        }
-    }
-    for out in view.outflows(&view.outflow_numbers(family, Of::All)?)? {
-        if let Destination::Bake { code, .. } = out.to {
-            look_at(&view.bake(&code.to_string())?, &out.lot, true);
-        }
-    }
-    Ok(told)
 }
 
 /// An outflow told that went to animals, where its lot was found spoiled by then or since.

@@ -3,11 +3,13 @@
 //! past or unknown is refused here for a dough, a gift or a join of now, and `good_faith` takes what left before the book knew
 //! it; bakes that are planned ahead judge their lots at mixing (`acts/bakes.rs`, `promised_dough.rs`).
 
+mod by_clock;
 mod elsewhere;
 mod good_faith;
 mod late;
 mod otherwise;
 
+pub(super) use by_clock::better_by_clock;
 pub(super) use elsewhere::{Held, held, usable_elsewhere};
 pub(super) use good_faith::{as_known_then, handed_out, unusable_then_or_by_now};
 pub(super) use late::{

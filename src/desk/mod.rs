@@ -14,6 +14,7 @@ mod dough_temperatures;
 mod draws;
 mod facts;
 mod fit_places;
+mod free_of;
 mod guard;
 mod learned_mixing_heat;
 mod learned_thirst;

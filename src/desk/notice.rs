@@ -4,6 +4,7 @@ use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
 use crate::keeping::{AwaitsFile, Overruled, PlaceKind, SpoiledPart, Verdict};
+use crate::ledger::NotFree;
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, temperature::Limit};
 use crate::report::promise::LostGrain;
 use uom::si::f64::{Mass, Power};
@@ -58,6 +59,17 @@ pub enum Notice {
         was: Verdict,
         is: Verdict,
     },
+    /// Lots could not be used as of the newest entry, which does not count any more, and are judged better by the clock.
+    BetterByClock {
+        /// The lots, what they were and what they are.
+        lots: Vec<LotCode>,
+        was: Verdict,
+        is: Verdict,
+        /// That entry, and when it was written by its clock.
+        newest: (i64, Instant),
+        /// The entry that took it out of the book.
+        by: i64,
+    },
     /// Lots that may be used and of which a ticket, if there is one, is not true any more, as where they keep until another moment.
     TicketsUntrue(Vec<LotCode>),
     /// Grain may be taken off twice for a bake.
@@ -72,8 +84,10 @@ pub enum Notice {
     BakeStruck(Box<BakeWrittenDown>),
     /// A warm reading makes time warm in which nobody measured a lot: since when, minutes, and what is known beside it.
     WarmSince(LotCode, Instant, i64, WarmTime),
-    /// A bake is to be free of a cereal, and a lot of it may hold that by what is known now; whether it was baked with it.
-    NotFreeOf(BakeCode, LotCode, String, bool),
+    /// A bake is to be free of something, and lots of it hold that, or may, by what is known now; whether it was baked with them.
+    NotFreeOf(BakeCode, NotFree, bool),
+    /// A bake was marked as holding, by these lots, what it is to be free of, and is not any more.
+    NotMarkedAnyMore(BakeCode, NotFree),
     /// A bake was to be free of something, and by a change it is to be free of something else alone.
     NoLongerFreeOf(BakeCode, String, String),
     /// A source of this name is called almost like others.

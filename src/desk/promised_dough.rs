@@ -96,6 +96,10 @@ pub fn find<'a>(
         notice = left_out(bake, &others.promised);
     }
     if !setting.lots.is_empty() {
+        // What is in a dough that is made is looked at where it is written down.
+        if let Unshown::CountedOn(_) = unshown {
+            dough_lots::refuse_named_that_may_hold(setting)?;
+        }
         let mut lots = dough_lots::of_bake(view, setting, dough, (at, unshown))?;
         if others.is_left_out {
             lots = lots.without(&taken, dough)?;

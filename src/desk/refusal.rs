@@ -163,6 +163,8 @@ pub enum Refusal {
         /// The place it lies in.
         place: String,
     },
+    /// What comes out of the first lot is so, by this limit in words, and may not be put to the second.
+    ProductUnusable(LotCode, LotCode, Verdict, String),
     /// Grain in a freezer was thawed, and nobody said where it lies since.
     ThawedWhere {
         /// The lot.
@@ -242,6 +244,8 @@ pub enum Refusal {
         cereal: String,
         /// What was mashed, where that is known.
         grist: Option<String>,
+        /// Whether the dough is made, and nobody said of which lots.
+        is_made: bool,
     },
     /// A bake is to be written down, and nobody knows of which lots it was made.
     LotsNotNamed {
@@ -371,6 +375,7 @@ impl Refusal {
             }
             Self::ThawTimeMissing { .. } => vec![Remedy::TimeTheTreatment],
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],
+            Self::ProductUnusable(_, into, ..) => vec![Remedy::TreatAlone(*into)],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
             Self::WeighedTooSoon { .. } => Vec::new(),
             Self::TooWetForActivity { lot, .. } | Self::DrierThanWeights { lot, .. } => {
@@ -407,7 +412,9 @@ impl Refusal {
             Self::NoPlan(NoPlanBecause::NothingUsable(_)) => vec![Remedy::AskTheShelf],
             Self::BookHasMovedOn => vec![Remedy::AskForThePlanAgain],
             Self::PickupAfterTheDays(_) => vec![Remedy::LookFurtherAhead { for_bakes: false }],
-            Self::NamedLotsFallShort { .. } => vec![Remedy::SayWhatWentIn(Vec::new())],
+            Self::NamedLotsFallShort { .. } | Self::MayHold { is_made: true, .. } => {
+                vec![Remedy::SayWhatWentIn(Vec::new())]
+            }
             Self::Temperatures(_)
             | Self::NoWaterTemperature(_)
             | Self::MoreLotsThanAllowed { .. }

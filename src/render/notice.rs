@@ -8,6 +8,7 @@ use crate::quantity::Zone;
 use crate::quantity::text::{count, shell_word};
 use uom::si::power::kilowatt;
 
+mod by_clock;
 mod counted;
 mod dry_loss;
 mod far_from_sheet;
@@ -67,6 +68,13 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::JudgedBetter { lot, was, is } => {
             format!("lot `{lot}` was {was} and is {is} now, by this entry")
         }
+        Notice::BetterByClock {
+            lots,
+            was,
+            is,
+            newest,
+            by,
+        } => by_clock::words(lots, (*was, *is), (*newest, *by), zone),
         Notice::TicketsUntrue(lots) => {
             let codes: Vec<String> = lots.iter().map(ToString::to_string).collect();
             // A label may be written by hand, of which the book knows nothing.
@@ -79,7 +87,8 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::WarmSince(lot, from, minutes, known) => {
             warm_since::words(*lot, (*from, *minutes), *known, zone)
         }
-        Notice::NotFreeOf(bake, lot, of, is_baked) => free_of::may_hold(*bake, *lot, of, *is_baked),
+        Notice::NotFreeOf(bake, found, is_baked) => free_of::holds(*bake, found, *is_baked),
+        Notice::NotMarkedAnyMore(bake, gone) => free_of::unmarked(*bake, gone),
         Notice::NoLongerFreeOf(bake, was, is) => free_of::replaced(*bake, was, is),
         Notice::CalledAlmostLike(name, near) => format!(
             "`{name}` is called almost like {}. If they are one: `draff source merge {} --into {}`",

@@ -240,6 +240,10 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::ThawTimeMissing { lot, place } => {
             format!("lot `{lot}` lies in {place}: how long it took to thaw, and how warm, counts")
         }
+        Refusal::ProductUnusable(lot, into, verdict, limit) => format!(
+            "what comes out of lot `{lot}` is {verdict}, so it may not be put to lot `{into}` yet: {}",
+            units.in_words(limit)
+        ),
         Refusal::ThawedWhere { lot, place } => {
             format!("lot `{lot}` lies in {place}: where it lies since it thawed is not said")
         }
@@ -263,7 +267,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::MoreLotsThanAllowed { named, most } => {
             format!("{named} lots are named for a bake of at most {most}")
         }
-        Refusal::MayHold { lot, cereal, grist } => format!(
+        Refusal::MayHold {
+            lot, cereal, grist, ..
+        } => format!(
             "lot `{lot}` is not known to be free of {cereal}: its grist is {}",
             grist.as_deref().unwrap_or("not known")
         ),

@@ -23,7 +23,7 @@ use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{
     Assessment, AwaitsFile, Layer, Overruled, PlaceKind, SpoiledPart, Verdict,
 };
-use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured};
+use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured, NotFree};
 use draffbook::planning::windows::State;
 use draffbook::quantity::temperature::Limit;
 use draffbook::quantity::{
@@ -115,6 +115,14 @@ fn first_word(text: &str) -> String {
 
 fn a_lot() -> LotCode {
     "ALD-261120-1T".parse().unwrap()
+}
+
+fn not_free(of: &str, lots: &[LotCode], is_named: bool) -> NotFree {
+    NotFree {
+        of: of.to_owned(),
+        lots: lots.to_vec(),
+        is_named,
+    }
 }
 
 /// What the clock says of grain that is past, and of grain nobody knows the heat of.
@@ -342,6 +350,12 @@ fn refusals() -> Vec<Refusal> {
             lot,
             place: "freezer".to_owned(),
         },
+        Refusal::ProductUnusable(
+            lot,
+            lot,
+            Verdict::Unknown,
+            "dried grain keeps only with a measured water activity".to_owned(),
+        ),
         Refusal::NotDried {
             lot,
             form: Form::Whole,
@@ -367,6 +381,13 @@ fn refusals() -> Vec<Refusal> {
             lot,
             cereal: "oats".to_owned(),
             grist: None,
+            is_made: false,
+        },
+        Refusal::MayHold {
+            lot,
+            cereal: "wheat".to_owned(),
+            grist: Some("pale malt 100%".to_owned()),
+            is_made: true,
         },
         Refusal::LotsNotNamed {
             bake,
@@ -667,6 +688,13 @@ fn notices() -> Vec<Notice> {
             verdict: Verdict::Unknown,
             limit: limit.clone(),
         }),
+        Notice::BetterByClock {
+            lots: vec![lot, lot],
+            was: Verdict::Past,
+            is: Verdict::Good,
+            newest: (10, moment),
+            by: 11,
+        },
         Notice::JudgedBetter {
             lot,
             was: Verdict::Past,
@@ -849,8 +877,9 @@ fn notices() -> Vec<Notice> {
             entries: vec![7, 9],
         },
         Notice::RowsAlike(vec![9]),
-        Notice::NotFreeOf(bake, lot, "wheat".to_owned(), true),
-        Notice::NotFreeOf(bake, lot, "rye".to_owned(), false),
+        Notice::NotFreeOf(bake, not_free("wheat", &[lot], true), true),
+        Notice::NotFreeOf(bake, not_free("rye", &[lot, lot], false), false),
+        Notice::NotMarkedAnyMore(bake, not_free("oats", &[lot], true)),
         Notice::NoLongerFreeOf(bake, "wheat".to_owned(), "oats".to_owned()),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4430, WarmTime::NotMeasured),
         Notice::WarmSince(lot, at("2026-11-20T09:00:00Z"), 4310, WarmTime::Logged),

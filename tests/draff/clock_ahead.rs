@@ -1,7 +1,7 @@
 //! Entries that were written by a clock that ran ahead: once they are put right by the right clock, what is true and written
 //! late is taken.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, has, one_line};
 
 /// Hot grain that came at 10:00, moved to the second fridge by a clock that stood ten years later.
 fn moved_by_a_clock_ahead() -> (Kitchen, String) {
@@ -62,4 +62,37 @@ fn an_entry_that_was_struck_by_the_clock_that_ran_ahead_is_struck_anew() {
     kitchen.ok(&format!("strike {wrong} --reason \"wrong clock\""));
     kitchen.ok(&format!("move {lot} fr2 --at 10:30"));
     is_cooled_by_a_word(kitchen, &lot);
+}
+
+/// Grain that stood warm for too long, and the entry of half past twelve that is struck by a clock that stands at 09:31.
+#[test]
+fn grain_that_is_good_again_by_the_clock_alone_is_told() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot =
+        kitchen.pickup("--brewed today --mash-out 05:00 --cooled 07:00 --wet 4kg --place counter");
+    kitchen.at("2026-11-09T12:30:00Z");
+    kitchen.ok("place change fridge --capacity 40kg");
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    let newest = kitchen.last_entry("place");
+    kitchen.at("2026-11-09T09:31:00Z");
+    let told = one_line(&kitchen.told(&format!("strike {newest} --reason \"clock ran ahead\"")));
+    has(
+        &told,
+        &format!("warning: lot `{lot}` was past as of entry {newest} (Mon 9 Nov 12:30)"),
+    );
+    has(&told, "by the clock now");
+    let strike = kitchen.last_entry("strike");
+    has(&told, &format!("`draff strike {strike} --reason"));
+    kitchen.ok(&format!("strike {strike} --reason \"clock was right\""));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+}
+
+#[test]
+fn a_strike_by_a_clock_that_goes_right_tells_nothing_of_it() {
+    let (mut kitchen, _) = moved_by_a_clock_ahead();
+    let newest = kitchen.last_entry("move");
+    kitchen.at("2036-11-09T10:40:00Z");
+    let told = kitchen.told(&format!("strike {newest} --reason slip"));
+    assert!(!told.contains("by the clock now"), "{told}");
 }

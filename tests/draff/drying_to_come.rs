@@ -211,3 +211,18 @@ fn a_bake_that_is_done_counts_on_no_drying() {
     assert_ne!(kitchen.run("bake done B-1S").code, 0);
     assert_eq!(grams(&kitchen.on_shelf(&lot), "wet_g"), 5000.0);
 }
+
+/// The command that is printed needs nothing but its words in capitals filled in.
+#[test]
+fn the_drying_of_today_is_typed_as_it_is_printed() {
+    let (mut kitchen, lot, _) = accepted();
+    kitchen.at("2026-11-20T20:00:00Z");
+    let today = one_line(&kitchen.ok("today"));
+    let begin = today
+        .find(&format!("draff treat {lot} --step dry"))
+        .unwrap_or_else(|| panic!("no drying in:\n{today}"));
+    let (typed, _) = today[begin..].split_once("TEMPERATURE").unwrap();
+    let typed = typed.replace("MASS", "1kg").replace("NUMBER", "120");
+    let typed = typed.strip_prefix("draff ").unwrap();
+    kitchen.ok(&format!("{typed}65C --place dry-store"));
+}

@@ -139,3 +139,50 @@ fn a_lot_that_the_book_did_not_hold_yet_stays_refused() {
         "may not be used as food",
     );
 }
+
+/// A slip strike hides bread that is marked: what was booked in good faith counts again, with its mark.
+#[test]
+fn the_slip_strike_of_what_left_in_good_faith_is_struck_back() {
+    for (act, kind) in [
+        ("use LOT 2kg --for loaves", "use"),
+        ("use LOT 10kg --for loaves", "use"),
+        ("give LOT --wet 2kg --to cafe", "give"),
+        ("bake done B-1S", "baked"),
+        ("bake done B-1S --used LOT=10kg", "baked"),
+    ] {
+        let (mut kitchen, lot) = warm_fridge();
+        kitchen.at("2026-11-10T10:05:00Z");
+        kitchen.ok(&act.replace("LOT", &lot));
+        let booked = kitchen.last_entry(kind);
+        kitchen.at("2026-11-10T12:00:00Z");
+        has(&kitchen.told(READ), "when it was past");
+        let traced = kitchen.ok(&format!("trace {lot}"));
+        let who_has_it = traced.split_once("What happened to it").unwrap().0;
+        kitchen.ok(&format!("strike {booked} --reason slip"));
+        assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+        let strike = kitchen.last_entry("strike");
+        let told = kitchen.told(&format!("strike {strike} --reason \"it was right\""));
+        has(&told, "when it was past: 4 h above 5 °C in all");
+        has(&kitchen.ok(&format!("trace {lot}")), who_has_it);
+        has(&kitchen.ok("check"), "whole");
+    }
+}
+
+/// A correction is booked whatever the grain was, so it counts again too.
+#[test]
+fn the_slip_strike_of_a_correction_to_a_past_lot_is_struck_back() {
+    let (mut kitchen, lot) = warm_fridge();
+    let other = kitchen.tub("Bracken", "--wet 2kg");
+    kitchen.ok(&format!("use {other} 1kg --for rolls"));
+    kitchen.ok(READ);
+    let rolls = kitchen.last_entry("use");
+    kitchen.at("2026-11-10T12:10:00Z");
+    kitchen.ok(&format!(
+        "correct {rolls} --lot {lot} --reason \"other tub\""
+    ));
+    let right = kitchen.last_entry("use");
+    kitchen.ok(&format!("strike {right} --reason slip"));
+    let strike = kitchen.last_entry("strike");
+    let told = kitchen.told(&format!("strike {strike} --reason \"it was right\""));
+    has(&told, "when it was past");
+}

@@ -18,6 +18,7 @@ use super::{counted_since, made_of, refuse_in_closed_place, treat};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::facts::FactFinder;
+use crate::desk::free_of::FreeOfBefore;
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Ending, Form, PanReadings, Weighing};
@@ -200,6 +201,7 @@ impl Desk {
             let shown = product.as_ref().unwrap_or(&lot).clone();
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
+            let free_of = FreeOfBefore::of(act.view(), lots.clone())?;
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
@@ -238,23 +240,21 @@ impl Desk {
                 let done = (is.treatment, is.lasted);
                 told.extend(treat::told(act, done, (&lot, &is.product), &before)?);
             }
+            let gone = std::iter::once((&entry, by.entry));
+            told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             refuse_moved_back(act.view(), (&entry, by.at), &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
             let marks = gone_out.marks(act.view())?;
             guard::refuse_cleared_late_since(act.view(), entry.entry, &marks.cleared)?;
             let is_on_label =
                 right.grist.is_some() || right.source.is_some() || right.form.is_some();
-            if is_on_label || right.lot.is_some() {
+            told.extend(free_of.told(act.view())?);
+            if is_on_label {
                 let family = act.view().descendants(&std::iter::once(&lot).collect())?;
-                if right.grist.is_some() || right.lot.is_some() {
-                    told.extend(draws::not_free_of(act.view(), &family)?);
-                }
-                if is_on_label {
-                    // Those whose date moved by it are among them.
-                    told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
-                    let on_hand = act.view().on_hand_of(&family)?.into_iter();
-                    told.extend(guard::new_tickets(on_hand.map(|lot| lot.code), &judged_now));
-                }
+                // Those whose date moved by it are among them.
+                told.retain(|notice| !matches!(notice, Notice::TicketsUntrue(_)));
+                let on_hand = act.view().on_hand_of(&family)?.into_iter();
+                told.extend(guard::new_tickets(on_hand.map(|lot| lot.code), &judged_now));
             }
             if by.kind == EntryKind::Discard {
                 told.extend(draws::feed_of_spoiled(act.view(), &lot, by.entry)?);

@@ -107,6 +107,8 @@ pub(super) fn write_down(
     let done = act.view().last_entry()?;
     let draws: Vec<i64> = (before + 1..done).collect();
     name_entries(&mut told, &result.draws, &draws, done);
+    let baked = act.view().bake(request.bake)?.not_free();
+    told.extend(baked.map(|found| Notice::NotFreeOf(planned.bake.code, found, true)));
     let measured = &result.measured;
     if measured.water.is_none() && measured.dough_milli_celsius.is_none() {
         told.push(Notice::NothingMeasured(done));
@@ -190,7 +192,7 @@ pub(super) fn result(
     let found = promised_dough::find(view, planned, dough, (weighed_out_at, Unshown::AsKnown))?;
     // What the sheet said it said of the share that promised grain comes to.
     let promised_dough = found.dough;
-    let used = used(request, planned, view, (dough, weighed_out_at))?;
+    let used = used(request, view, (dough, weighed_out_at))?;
     if let Some((_, draws)) = &used {
         told.extend(other_grain::told(view, planned, &found, draws)?);
     }
@@ -351,7 +353,6 @@ type Draws = Vec<(LotRecord, Milligrams)>;
 /// The lots that are said to be in the dough, with what went in of each; nothing where nobody said it.
 fn used(
     request: &FinishBake<'_>,
-    planned: &BakeAnswer,
     view: View<'_>,
     (dough, at): (Dough<'_>, Instant),
 ) -> anyhow::Result<Option<(LotsInDough, Draws)>> {
@@ -359,9 +360,6 @@ fn used(
         return Ok(None);
     }
     let records = lots_named_once(view, request.used.iter().map(|(code, _)| code))?;
-    for lot in &records {
-        dough_lots::refuse_may_hold(lot, planned.bake.setting.free_of.as_deref())?;
-    }
     let masses = request.used.iter().map(|(_, mass)| *mass);
     let draws: Draws = records.iter().cloned().zip(masses).collect();
     let lots = dough_lots::that_went_in(view, records, dough, (at, Unshown::AsKnown))?;
@@ -401,6 +399,7 @@ fn as_on_the_sheet(
         }
         .into());
     }
+    dough_lots::refuse_named_that_may_hold(&bake.setting).map_err(Refusal::of_made_dough)?;
     let lots = found.lots;
     if lots.are_short() {
         return Err(Refusal::NamedLotsFallShort {

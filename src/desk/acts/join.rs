@@ -60,6 +60,7 @@ pub(super) fn together(
     for lot in lots {
         let judged_at = guard::handed_out_at(act, at)?;
         guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), judged_at)?)?;
+        act.view().left_or_refuse(lot)?;
         // What is put together now may be used now.
         if at < now {
             by_now.push((lot.code, facts::answer_at(act.view(), lot.clone(), now)?));

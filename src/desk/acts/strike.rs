@@ -2,12 +2,15 @@
 
 use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
+use crate::desk::free_of::FreeOfBefore;
 use crate::desk::guard::{self, Compare, Judged};
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
+use crate::grain::LotCode;
 use crate::ledger::refusal::NotStruck;
 use crate::ledger::{
-    Act, BakeEnd, BakeResult, BookRefusal, Detail, EntryKind, EntryRecord, LotRecord, View,
+    Act, BakeEnd, BakeResult, BookRefusal, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
+    View,
 };
 use crate::quantity::Instant;
 use std::cmp::Reverse;
@@ -49,6 +52,11 @@ impl Desk {
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
             let held = guard::held(act.view(), as_of)?;
+            let mut touched = Vec::new();
+            for entry in request.entries {
+                touched.extend(lots_touched(act.view(), &act.view().entry(*entry)?)?);
+            }
+            let free_of = FreeOfBefore::of(act.view(), touched)?;
             let mut done = Struck {
                 entries: Vec::new(),
                 with_them: Vec::new(),
@@ -100,7 +108,8 @@ impl Desk {
                 .iter()
                 .any(|(entry, _)| entry.kind == EntryKind::Strike)
             {
-                guard::refuse_revived(&judged, &judged_now)?;
+                let was = without_used_up(&judged, &judged_now, &done.back);
+                guard::refuse_revived(&was, &judged_now)?;
                 for entry in &done.back {
                     refuse_unusable_then(act, entry)?;
                 }
@@ -114,6 +123,8 @@ impl Desk {
                 guard::refuse_cleared_late_since(act.view(), *oldest, &marks.cleared)?;
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
+            let gone = done.entries.iter().map(|(entry, by)| (entry, *by));
+            told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             for entry in done
                 .entries
                 .iter()
@@ -132,6 +143,7 @@ impl Desk {
             told.extend(made_of::on_hand_again(act.view(), was, is, None)?);
             told.extend(usable_apart(&done, &judged, &judged_now));
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
+            told.extend(free_of.told(act.view())?);
             told.extend(marks.notices());
             done.unusable = marks.set;
             Ok((done, told))
@@ -244,11 +256,32 @@ pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec
     if let Some((_, result)) = done_bake(view, entry)? {
         return Ok(result.draws.into_iter().map(|(lot, _)| lot).collect());
     }
+    // Of one that is done no more, those of the grain that went back with it.
+    if entry.kind == EntryKind::Baked {
+        let took = view.log(&LogFilter {
+            bake: entry.bake,
+            kind: Some(EntryKind::Use),
+            ..LogFilter::default()
+        })?;
+        let codes: BTreeSet<LotCode> = took.iter().filter_map(|used| used.lot).collect();
+        let lots = codes
+            .into_iter()
+            .map(|lot| view.lot_even_struck(&lot.to_string()));
+        return lots.collect();
+    }
     [entry.lot, entry.new_lot]
         .into_iter()
         .flatten()
         .map(|code| view.lot_even_struck(&code.to_string()))
         .collect()
+}
+
+/// The lots that an entry is about; of a strike those of what it struck, which it may bring back.
+fn lots_touched(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec<LotRecord>> {
+    match entry.strikes {
+        Some(struck) => lots_touched(view, &view.entry(struck)?),
+        None => lots_of(view, entry),
+    }
 }
 
 /// What a bake came to, where an entry says that it is done.
@@ -291,12 +324,44 @@ fn gone_out_of_touched(
     OutflowsBefore::of_place(view, &place, (from, now))
 }
 
+/// What was judged before, but for lots that are used up by entries which count again: none of that grain is on hand, so none is
+/// better for it. Where some of it became another lot, that may be.
+fn without_used_up(before: &Judged, after: &Judged, back: &[EntryRecord]) -> Judged {
+    let is_used_up = |lot: &LotCode| {
+        let mut of_it = back
+            .iter()
+            .filter(|entry| entry.lot == Some(*lot))
+            .peekable();
+        !after.contains_key(lot)
+            && of_it.peek().is_some()
+            && of_it.all(|entry| {
+                matches!(
+                    entry.kind,
+                    EntryKind::Use | EntryKind::Give | EntryKind::Discard
+                )
+            })
+    };
+    let others = before.iter().filter(|(lot, _)| !is_used_up(lot));
+    others
+        .map(|(lot, keeping)| (*lot, keeping.clone()))
+        .collect()
+}
+
 /// Refuses grain that goes into a dough, to people or into another lot by an entry that counts again, as when it is
-/// written anew.
+/// written anew: what left before the book knew that it was past counts, and is marked.
 fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()> {
     let Some(code) = entry.lot else { return Ok(()) };
-    let is_for_food = match entry.kind {
-        EntryKind::Use | EntryKind::Give | EntryKind::Join => true,
+    match entry.kind {
+        // A correction is booked and marked whatever the grain was.
+        EntryKind::Use | EntryKind::Give if entry.amends.is_some() => {}
+        EntryKind::Use | EntryKind::Give => {
+            let lot = act.view().lot(&code.to_string())?;
+            guard::handed_out(act, &lot, entry.at)?;
+        }
+        EntryKind::Join => {
+            let lot = act.view().lot(&code.to_string())?;
+            guard::refuse_unusable(&facts::answer_at(act.view(), lot, entry.at)?)?;
+        }
         // Each by its name, so that a new kind has to be thought of here.
         EntryKind::Pickup
         | EntryKind::Move
@@ -317,11 +382,7 @@ fn refuse_unusable_then(act: &Act<'_>, entry: &EntryRecord) -> anyhow::Result<()
         | EntryKind::Plan
         | EntryKind::Setting
         | EntryKind::Source
-        | EntryKind::Strike => false,
-    };
-    if is_for_food {
-        let lot = act.view().lot(&code.to_string())?;
-        guard::refuse_unusable(&facts::answer_at(act.view(), lot, entry.at)?)?;
+        | EntryKind::Strike => {}
     }
     Ok(())
 }

@@ -4,8 +4,8 @@ use super::join;
 use super::made_of::makings_of;
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::fit_places;
-use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated};
-use crate::grain::{Step, Treatment, drying};
+use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated, guard};
+use crate::grain::{LotCode, Step, Treatment, drying};
 use crate::heat::freezing::LATENT_HEAT;
 use crate::keeping::{Advice, PlaceKind, Verdict};
 use crate::ledger::{Act, LotRecord, NewTreatment, View};
@@ -78,6 +78,10 @@ impl Desk {
             };
             refuse_unthawed(act.view(), &lot, request)?;
             let went_in = facts::answer_at(act.view(), lot.clone(), at)?;
+            if request.into.is_some() {
+                let judged_at = guard::handed_out_at(act, at)?;
+                guard::refuse_unusable(&facts::answer_at(act.view(), lot.clone(), judged_at)?)?;
+            }
             let handled = went_in.cautions_of_handled(treatment.wet_in);
             let product = act.treat(
                 &lot,
@@ -101,7 +105,8 @@ impl Desk {
                 at,
                 (request.place, MissingField::Place),
                 request.note,
-            )?;
+            )
+            .map_err(|error| not_put_to(error, lots[1].code, (lot.code, lots[0].code)))?;
             told.extend(better);
             told.push(Notice::PutTo {
                 lot: lots[0].code,
@@ -116,6 +121,22 @@ impl Desk {
             .with_cautions(dryer)
             .with_notices(told))
     }
+}
+
+/// A refusal of what came out, which is to be put to another lot, said of what went in: nobody knows the code that it would have had.
+fn not_put_to(
+    error: anyhow::Error,
+    product: LotCode,
+    (of, into): (LotCode, LotCode),
+) -> anyhow::Error {
+    let refusal = match error.downcast_ref::<Refusal>() {
+        Some(Refusal::Unusable { lot, keeping, .. }) if *lot == product => {
+            let limit = keeping.binding.limit.clone();
+            Some(Refusal::ProductUnusable(of, into, keeping.verdict, limit))
+        }
+        _ => None,
+    };
+    refusal.map_or(error, anyhow::Error::from)
 }
 
 /// What is to be told of a treatment, with how long it took and how warm it was; of the lot that it was of, what it made and

@@ -5,7 +5,7 @@ use super::{counted_since, lots_named_once, made_of, part_spoiled, refuse_twice,
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, TakenBefore, guard};
 use crate::dough::bake_code::BakeCode;
-use crate::ledger::{BakeEnd, BakeRecord, View};
+use crate::ledger::{BakeEnd, BakeRecord, NotFree, View};
 use crate::quantity::{Instant, Milligrams, Problem};
 use crate::report::LotAnswer;
 use chrono::Duration;
@@ -38,9 +38,9 @@ impl Desk {
                 refuse_twice(&lots, &lot)?;
                 // It is in the bread: that is booked and marked, whatever the bake was to be free of.
                 told.extend(done.iter().filter_map(|bake| {
-                    let free_of = bake.setting.free_of.clone()?;
-                    lot.may_hold(&free_of)
-                        .then_some(Notice::NotFreeOf(bake.code, lot.code, free_of, true))
+                    let free_of = bake.setting.free_of.as_deref()?;
+                    let found = NotFree::with(None, free_of, &lot)?;
+                    Some(Notice::NotFreeOf(bake.code, found, true))
                 }));
                 let answer = guard::handed_out(act, &lot, at)?;
                 let used = match &done {

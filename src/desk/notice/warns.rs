@@ -10,6 +10,7 @@ impl Notice {
             | Self::UsedWhenUnusable(_)
             | Self::Unmarked(_)
             | Self::JudgedBetter { .. }
+            | Self::BetterByClock { .. }
             | Self::TicketsUntrue(_)
             | Self::TakenBefore(_)
             | Self::TakenByBake(..)
@@ -62,6 +63,7 @@ impl Notice {
             | Self::CalledAlmostLike(..)
             | Self::CalledOtherwiseNow(..)
             | Self::NotFreeOf(..)
+            | Self::NotMarkedAnyMore(..)
             | Self::NoLongerFreeOf(..)
             | Self::WarmSince(..)
             | Self::TooQuick { .. }

@@ -74,7 +74,10 @@ pub(super) fn take_of(
             dough_lots::first_expired(view, dough, Wishes::of(setting), at, taken)?
         } else {
             // Named lots that may not be used are told on that bake's own sheet.
-            match dough_lots::of_bake(view, setting, dough, (at, unshown)) {
+            match dough_lots::refuse_named_that_may_hold(setting)
+                .map_err(anyhow::Error::from)
+                .and_then(|()| dough_lots::of_bake(view, setting, dough, (at, unshown)))
+            {
                 Ok(lots) if plan.as_ref().is_some_and(is_left_out) => lots.without(taken, dough)?,
                 Ok(lots) => lots,
                 Err(error) if Refusal::of(&error).is_some() => continue,

@@ -275,6 +275,8 @@ pub enum Remedy {
     StrikeAndUse(i64, BakeCode),
     /// Say of which lots how much went in, such as these.
     SayWhatWentIn(Vec<(LotCode, Milligrams)>),
+    /// Treat without putting it to this lot, which is done once that may be.
+    TreatAlone(LotCode),
 }
 
 /// What can be done where a late entry of a lot would make it usable that brings it back from where it was, or does not.

@@ -61,6 +61,15 @@ pub(super) fn remedies(
 }
 
 impl Refusal {
+    /// The same of a dough that is made, where nobody said of which lots.
+    #[must_use]
+    pub(in crate::desk) fn of_made_dough(mut self) -> Self {
+        if let Self::MayHold { is_made, .. } = &mut self {
+            *is_made = true;
+        }
+        self
+    }
+
     /// The same of grain that is said to be in a dough, or with people, perhaps since a time that somebody gave.
     #[must_use]
     pub(in crate::desk) fn of_what_left(mut self, is_time_given: bool) -> Self {

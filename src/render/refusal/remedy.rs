@@ -268,6 +268,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::OneLotOrAnotherAmount => "give one lot, or another amount".to_owned(),
         Remedy::ShowBake(bake) => format!("draff bake show {bake} shows it"),
         Remedy::Know(notice) => notice::words(notice, units, zone),
+        Remedy::TreatAlone(into) => format!(
+            "leave --into out and do what the answer says next of the new lot; once it may be used: draff join LOT {into}"
+        ),
         Remedy::SayWhatWentIn(lots) if lots.is_empty() => {
             "say what went in: --used LOT=MASS, once for each lot".to_owned()
         }

@@ -27,7 +27,9 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
             let wet = units.weighed(*wet).replace(' ', "");
             match (work, place) {
                 (Work::Dry, _) => {
-                    format!("draff treat {lot} --step dry --wet-in {wet} --wet-out MASS")
+                    format!(
+                        "draff treat {lot} --step dry --wet-in {wet} --wet-out MASS --minutes NUMBER --temp TEMPERATURE"
+                    )
                 }
                 (_, None) => "draff plan --accept".to_owned(),
                 (_, Some(place)) => {

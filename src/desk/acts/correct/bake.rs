@@ -6,7 +6,7 @@ use super::{Correct, Corrected, Correction};
 use crate::desk::acts::far_from_sheet::{CameTo, OnSheet, name_entries};
 use crate::desk::acts::strike::lots_of;
 use crate::desk::draws::OutflowsBefore;
-use crate::desk::guard::Compare;
+use crate::desk::guard::{self, Compare};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::dough::batch::warmth;
@@ -36,6 +36,7 @@ impl Desk {
                 return Err(Refusal::BakeNotDone(bake.bake.code).into());
             };
             let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
+            let as_of = guard::judged_as_of(act.view(), act.now())?;
             let learned = learned_anew(act.view(), &bake, (&entry, was), &request.right)?;
             let unknown = not_given_again(act.view(), &bake.needs.formula)?;
             let (is, mut told) = put_right(&bake, was, &request.right, (learned, unknown));
@@ -45,6 +46,12 @@ impl Desk {
             name_entries(&mut told, &[], &[], by.entry);
             let marks = gone_out.marks(act.view())?;
             told.extend(marks.notices());
+            let gone = std::iter::once((&entry, by.entry));
+            told.extend(guard::better_by_clock(
+                act.view(),
+                (as_of, act.now()),
+                gone,
+            )?);
             let done = Corrected {
                 entry,
                 by,

@@ -8,6 +8,7 @@ use super::{Correct, Corrected, Correction};
 use crate::desk::acts::finish_bake::{self, FinishBake};
 use crate::desk::acts::strike::lots_of;
 use crate::desk::draws::OutflowsBefore;
+use crate::desk::free_of::FreeOfBefore;
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
@@ -41,7 +42,9 @@ impl Desk {
             };
             let as_of = guard::judged_as_of(act.view(), act.now())?;
             let judged = guard::judge_all(act.view(), as_of)?;
-            let gone_out = OutflowsBefore::of(act.view(), lots_of(act.view(), &entry)?)?;
+            let lots = lots_of(act.view(), &entry)?;
+            let free_of = FreeOfBefore::of(act.view(), lots.clone())?;
+            let gone_out = OutflowsBefore::of(act.view(), lots)?;
             let first = act.undo_bake(entry.entry, request.reason)?;
             let used = match right.used {
                 [] => used(was),
@@ -59,7 +62,18 @@ impl Desk {
             let marks = gone_out.marks(act.view())?;
             guard::refuse_cleared_late_since(act.view(), first, &marks.cleared)?;
             told.extend(guard::judged_otherwise(&judged, &judged_now, None));
-            told.extend(marks.notices());
+            let gone = std::iter::once((&entry, by));
+            told.extend(guard::better_by_clock(
+                act.view(),
+                (as_of, act.now()),
+                gone,
+            )?);
+            // What is marked of the bake that is written down was told there.
+            for notice in free_of.told(act.view())?.into_iter().chain(marks.notices()) {
+                if !told.contains(&notice) {
+                    told.push(notice);
+                }
+            }
             let done = Corrected {
                 entry,
                 by: act.view().entry(by)?,
