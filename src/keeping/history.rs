@@ -68,6 +68,9 @@ pub enum What {
     },
     /// The grain itself was measured.
     Read(Temperature),
+    /// A logger in the grain read it above the cold limit, or for the first time after such a reading not above it. It speaks
+    /// against a word and for the failure of a cooling; what it costs as warm time stands in [`What::Air`].
+    Logged(Temperature),
     /// Somebody's word that all of it was at or below the cold limit from here on.
     Cooled,
     /// Its water activity was measured.
@@ -122,6 +125,7 @@ impl History {
                     *leaves = Some(leaves.map_or(at, |leaves| leaves.min(at)));
                     event.at < at
                 }
+                What::Logged(_) => event.at < at,
                 _ => true,
             });
         }
