@@ -186,7 +186,7 @@ impl Life {
             timeline::across_seams(history, rules, start).map(|intervals| wet.clipped(intervals))
         };
         let mut before: Vec<Vec<Interval>> = across(history).into_iter().collect();
-        for earlier in history.before_warm_readings(start, rules.cold.limit) {
+        for earlier in history.before_warm(start, rules.cold.limit) {
             before.push(intervals(&earlier));
             before.extend(across(&earlier));
         }

@@ -92,7 +92,7 @@ impl Life {
         wet: &Wet,
         cold_from: Option<Instant>,
     ) {
-        for earlier in history.before_warm_readings(wet.from, rules.cold.limit) {
+        for earlier in history.before_warm(wet.from, rules.cold.limit) {
             let began = (wet.from, wet.wetted);
             let Cooling::Shown(cold) = cooling::judge(&earlier, rules, began, By::Thermometers)
             else {
