@@ -66,14 +66,13 @@ fn a_logger_in_the_grain_shows_the_second_stage_to_have_failed() {
 fn a_word_stands_that_a_logger_in_the_grain_agrees_with() {
     for (said, verdict) in [("14:20", "good"), ("14:10", "unknown")] {
         let (mut kitchen, lot) = hot_tub("grain");
-        let cools = |row: usize| {
-            if row < 10 {
-                18.0 - 1.4 * row as f64
-            } else {
-                4.6
-            }
-        };
-        kitchen.file("f.csv", logged("2026-11-20T11:00:00Z", 20, 12, cools));
+        let cools = [
+            18.0, 16.5, 15.0, 13.5, 12.0, 10.5, 9.0, 8.0, 6.5, 5.4, 4.6, 4.6,
+        ];
+        kitchen.file(
+            "f.csv",
+            logged("2026-11-20T11:00:00Z", 20, 12, |row| cools[row]),
+        );
         kitchen.at("2026-11-20T11:20:00Z");
         kitchen.ok(&format!("probe {lot} 20C"));
         kitchen.at("2026-11-20T16:00:00Z");
@@ -91,14 +90,14 @@ fn a_word_beside_warm_air_stands_and_is_doubted() {
         kitchen.file("f.csv", logged("2026-11-20T13:00:00Z", 20, 7, |_| 30.0));
         let word = format!("probe {lot} --cooled 14:00");
         kitchen.at("2026-11-20T15:10:00Z");
-        let mut answers = if is_word_first {
+        let answers = if is_word_first {
             [kitchen.ok(&word), kitchen.ok("readings fridge --csv f.csv")]
         } else {
             [kitchen.ok("readings fridge --csv f.csv"), kitchen.ok(&word)]
         };
         let doubted = |answer: &str| one_line(answer).contains("does not fit");
         assert!(!doubted(&answers[0]), "{}", answers[0]);
-        let last = one_line(&std::mem::take(&mut answers[1]));
+        let last = one_line(&answers[1]);
         has(&last, "showed 30 °C or more around then");
         has(&last, &format!("draff probe {lot} TEMPERATURE"));
     }
