@@ -3,7 +3,7 @@
 use super::{JudgedDraw, OutForAWhile, acts::FarFromSheet};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::{Ending, Form, LotCode, Step, Treatment};
-use crate::keeping::{AwaitsFile, Overruled, PlaceKind, SpoiledPart, Verdict};
+use crate::keeping::{AwaitsFile, Overruled, PlaceKind, SpoiledPart, Verdict, WordInWarmth};
 use crate::ledger::NotFree;
 use crate::quantity::{Instant, Milligrams, Scale, Temperature, temperature::Limit};
 use crate::report::promise::LostGrain;
@@ -142,6 +142,8 @@ pub enum Notice {
     AwaitsFile(LotCode, AwaitsFile),
     /// A logger's file overrules a cold reading of a lot, and what the lot is by now.
     ProbeOverruled(LotCode, Overruled, Verdict),
+    /// A lot is said to have been cold while its place was measured warm.
+    WordInWarmth(LotCode, WordInWarmth),
     /// By what is said of a place about an earlier time, a lot counts as less warm than before.
     LessWarm {
         /// The lot.

@@ -339,6 +339,7 @@ impl History {
         let mut history = self.clone();
         history.events.retain(|event| match event.what {
             What::Air { until, .. } => event.at >= to || until <= from,
+            What::Logged(_) => event.at >= to || event.at < from,
             _ => true,
         });
         history

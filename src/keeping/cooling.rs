@@ -2,7 +2,7 @@
 //!
 //! The clock starts when the grain was last shown hot. A reading above a stage's temperature at the end of the
 //! stage's time or after it proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
-//! shown, which is no better than not knowing.
+//! shown, which is no better than not knowing. A logger in the grain speaks against cooling as a thermometer does, and never for it.
 
 use super::air::{self, Unmeasured};
 use super::{History, PlaceKind, RuleSet, Shown, What};
@@ -22,6 +22,8 @@ pub(super) enum Cooling {
         /// From when on its time counted.
         since: Since,
         shown: Temperature,
+        /// Whether a logger in the grain read it, and no thermometer.
+        is_logged: bool,
         /// Last moment at which not knowing was still good, where the first stage is not shown and a later one failed.
         unknown_after: Option<Instant>,
     },
@@ -55,6 +57,8 @@ pub(super) enum SetAside {
     Warmer,
     /// A reading shows it warmer so shortly before that no tub cools in that time.
     SoonAfterWarm,
+    /// A logger in the grain shows it warmer then, later or shortly before.
+    LoggedWarmer,
 }
 
 impl SetAside {
@@ -67,6 +71,10 @@ impl SetAside {
             }
             Self::SoonAfterWarm => format!(
                 "a thermometer showed more less than {} min before, and no tub cools that fast (if one of the two was a slip, strike it)",
+                QUICKEST.num_minutes()
+            ),
+            Self::LoggedWarmer => format!(
+                "the logger in the grain showed more, then, later or less than {} min before",
                 QUICKEST.num_minutes()
             ),
         };
@@ -99,7 +107,8 @@ pub const QUICKEST: Duration = Duration::minutes(30);
 impl History {
     /// Whether the grain is shown to have cooled in time since mash-out.
     pub fn cooling_is_shown(&self, rules: &RuleSet, mash_out: Instant) -> bool {
-        matches!(judge(self, rules, (mash_out, false)), Cooling::Shown(_))
+        let cooling = judge(self, rules, (mash_out, false), By::LoggersToo);
+        matches!(cooling, Cooling::Shown(_))
     }
 }
 
@@ -108,8 +117,8 @@ impl History {
 /// Wetted grain begins at the temperature of the room: it has the time of the second stage, and no more
 /// (Food Code 3-501.14(B): 4 h to 5 °C). Where a reading shows that the water was hot the first stage counts
 /// as well.
-pub(super) fn judge(history: &History, rules: &RuleSet, start: (Instant, bool)) -> Cooling {
-    judge_held(history, rules, start, Held::Measured)
+pub(super) fn judge(history: &History, rules: &RuleSet, start: (Instant, bool), by: By) -> Cooling {
+    judge_held(history, rules, start, (Held::Measured, by))
 }
 
 /// The same, but a gap in the readings of a hot-hold proves no failure: between two thermometer readings that show the grain
@@ -118,18 +127,41 @@ pub(super) fn judge_across_gaps(
     history: &History,
     rules: &RuleSet,
     start: (Instant, bool),
+    by: By,
 ) -> (Cooling, Option<Instant>) {
-    let measured = judge(history, rules, start);
+    let measured = judge(history, rules, start, by);
     let Cooling::Failed {
         at, unknown_after, ..
     } = measured
     else {
         return (measured, None);
     };
-    let held = judge_held(history, rules, start, Held::AcrossGaps);
+    let held = judge_held(history, rules, start, (Held::AcrossGaps, by));
     let is_unknown = held != measured;
     let last_good = unknown_after.map_or(at, |after| after.min(at));
     (held, is_unknown.then_some(last_good))
+}
+
+/// When the grain is shown cold in time by thermometers and words, whatever loggers say against it.
+pub(super) fn shown_by_thermometers(
+    history: &History,
+    rules: &RuleSet,
+    start: (Instant, bool),
+) -> Option<Instant> {
+    match judge_across_gaps(history, rules, start, By::Thermometers).0 {
+        Cooling::Shown(cold) => Some(cold),
+        Cooling::Failed { .. } | Cooling::Open { .. } => None,
+    }
+}
+
+/// Whose readings speak against cooling. What loggers say never shows it: whatever counts as shown with them counts so
+/// without them, no later.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum By {
+    /// Thermometers alone.
+    Thermometers,
+    /// Loggers in the grain as well.
+    LoggersToo,
 }
 
 /// When a hot-hold place speaks for the time between two hot readings of the grain.
@@ -145,9 +177,13 @@ fn judge_held(
     history: &History,
     rules: &RuleSet,
     (began, wetted): (Instant, bool),
-    held: Held,
+    (held, by): (Held, By),
 ) -> Cooling {
     let mut readings = readings(history, began);
+    let logged = match by {
+        By::Thermometers => Vec::new(),
+        By::LoggersToo => logged(history, began),
+    };
     let start = left_hot(history, rules, (began, held), &readings);
     let since = match (start > began, wetted) {
         (true, _) => Since::LeftHot,
@@ -158,6 +194,8 @@ fn judge_held(
     readings.reverse();
     readings.dedup_by_key(|(at, _)| *at);
     readings.reverse();
+    let mut against = [&readings[..], &logged[..]].concat();
+    against.sort_by_key(|(at, reading)| (*at, reading.milli_celsius()));
     let rule = &rules.cooling;
     let second_stage = rule
         .further_within
@@ -171,6 +209,11 @@ fn judge_held(
     let warmer_after = |at: Instant| {
         readings.iter().any(|(read, reading)| {
             *read > at && *read <= total && !rules.cold.limit.at_or_below(*reading)
+        })
+    };
+    let logged_warmer = |from: Instant| {
+        logged.iter().any(|(read, reading)| {
+            *read >= from && *read <= total && !rules.cold.limit.at_or_below(*reading)
         })
     };
     let words = history.events.iter();
@@ -189,12 +232,21 @@ fn judge_held(
                 *read < said && said < *read + QUICKEST && !rules.cold.limit.at_or_below(*reading)
             })
         };
+        // A logger that shows it cold by then agrees, however shortly before it showed more.
+        let logged_just_before = || {
+            let last = logged.iter().rfind(|(read, _)| *read <= said);
+            last.is_some_and(|(read, reading)| {
+                said < *read + QUICKEST && !rules.cold.limit.at_or_below(*reading)
+            })
+        };
         if said < start || warm_then || warmer_after(said) {
             Some(SetAside::Warmer)
         } else if said < start + QUICKEST {
             Some(SetAside::TooSoon)
+        } else if warm_just_before() {
+            Some(SetAside::SoonAfterWarm)
         } else {
-            warm_just_before().then_some(SetAside::SoonAfterWarm)
+            (logged_warmer(said) || logged_just_before()).then_some(SetAside::LoggedWarmer)
         }
     };
     let word_set_aside = said.and_then(set_aside);
@@ -209,13 +261,13 @@ fn judge_held(
             .map(|(at, _)| *at)
     };
     let cold = shown_by(rules.cold.limit)
-        .filter(|at| !warmer_after(*at))
+        .filter(|at| !warmer_after(*at) && !logged_warmer(*at))
         .chain(word)
         .min();
     let before_cold = |at: Instant| cold.is_none_or(|cold| at <= cold);
     // When a stage failed that a reading proves to have failed: one at the very deadline proves it there.
     let failed_at = |limit: Limit, deadline: Instant| {
-        let mut late = readings.iter().filter(|(at, reading)| {
+        let mut late = against.iter().filter(|(at, reading)| {
             *at >= deadline && before_cold(*at) && !limit.at_or_below(*reading)
         });
         let (proven, shown) = late.next()?;
@@ -224,39 +276,46 @@ fn judge_held(
         } else {
             deadline
         };
-        Some((at, *shown))
+        let is_logged = !readings.contains(&(*proven, *shown));
+        Some((at, *shown, is_logged))
+    };
+    let from_room = |known: &[(Instant, Temperature)]| {
+        let mut known = known.iter();
+        wetted && known.all(|(_, reading)| rule.first_to.at_or_below(*reading))
     };
     // Grain that was warmer again afterwards had not passed the first stage yet.
-    let passed_first = shown_by(rule.first_to).find(|passed| {
-        !readings.iter().any(|(at, reading)| {
-            *at > *passed && before_cold(*at) && !rule.first_to.at_or_below(*reading)
+    let passed_by = |known: &[(Instant, Temperature)]| {
+        if from_room(known) {
+            return Some(start);
+        }
+        shown_by(rule.first_to).find(|passed| {
+            !known.iter().any(|(at, reading)| {
+                *at > *passed && before_cold(*at) && !rule.first_to.at_or_below(*reading)
+            })
         })
-    });
-
-    let from_room = wetted
-        && readings
-            .iter()
-            .all(|(_, reading)| rule.first_to.at_or_below(*reading));
-    let passed_first = if from_room { Some(start) } else { passed_first };
+    };
 
     let first_deadline = start + rule.first_within.min(total - start);
-    if let Some((at, shown)) = failed_at(rule.first_to, first_deadline) {
+    if let Some((at, shown, is_logged)) = failed_at(rule.first_to, first_deadline) {
         return Cooling::Failed {
             at,
             stage: Stage::First,
             since,
             shown,
+            is_logged,
             unknown_after: None,
         };
     }
-    let passed_first = passed_first.filter(|passed| *passed <= first_deadline);
-    let second_deadline = match (passed_first, rule.further_within) {
+    let in_time = |passed: &Instant| *passed <= first_deadline;
+    let passed_first = passed_by(&against).filter(in_time);
+    // A logger that shows it warmer again gives it no more time.
+    let second_deadline = match (passed_by(&readings).filter(in_time), rule.further_within) {
         (Some(passed), Some(further)) => total.min(passed + further),
         _ => total,
     };
     // A word speaks for the whole cooling; a thermometer only for the moment it was read. What was so warm so late that
     // nothing cools it in time speaks against the word.
-    let was_in_time = readings.iter().all(|(at, reading)| {
+    let was_in_time = against.iter().all(|(at, reading)| {
         let above = reading.degrees_celsius() - rule.first_to.in_celsius().degrees_celsius();
         let all = rules.hot.limit.in_celsius().degrees_celsius()
             - rules.cold.limit.in_celsius().degrees_celsius();
@@ -265,12 +324,13 @@ fn judge_held(
     });
     let first_is_shown =
         passed_first.is_some() || (was_in_time && word.is_some_and(|said| said <= total));
-    if let Some((at, shown)) = failed_at(rules.cold.limit, second_deadline) {
+    if let Some((at, shown, is_logged)) = failed_at(rules.cold.limit, second_deadline) {
         return Cooling::Failed {
             at,
             stage: Stage::Second,
             since,
             shown,
+            is_logged,
             unknown_after: (!first_is_shown).then_some(first_deadline),
         };
     }
@@ -304,15 +364,31 @@ fn judge_held(
     }
 }
 
-/// Readings from `mash_out` on, in time order, the colder first of those at one moment.
+/// Readings of a thermometer from `mash_out` on, in time order, the colder first of those at one moment.
 fn readings(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)> {
-    let mut readings: Vec<_> = history
-        .events
-        .iter()
-        .filter_map(|event| match event.what {
-            What::Read(temperature) if event.at >= mash_out => Some((event.at, temperature)),
-            _ => None,
-        })
+    in_order(history, mash_out, |what| match what {
+        What::Read(temperature) => Some(*temperature),
+        _ => None,
+    })
+}
+
+/// The same of a logger in the grain.
+fn logged(history: &History, mash_out: Instant) -> Vec<(Instant, Temperature)> {
+    in_order(history, mash_out, |what| match what {
+        What::Logged(temperature) => Some(*temperature),
+        _ => None,
+    })
+}
+
+fn in_order(
+    history: &History,
+    mash_out: Instant,
+    temperature: fn(&What) -> Option<Temperature>,
+) -> Vec<(Instant, Temperature)> {
+    let events = history.events.iter();
+    let mut readings: Vec<_> = events
+        .filter(|event| event.at >= mash_out)
+        .filter_map(|event| Some((event.at, temperature(&event.what)?)))
         .collect();
     readings.sort_by_key(|(at, reading)| (*at, reading.milli_celsius()));
     readings

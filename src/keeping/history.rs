@@ -68,6 +68,9 @@ pub enum What {
     },
     /// The grain itself was measured.
     Read(Temperature),
+    /// A logger in the grain read it above the cold limit, or for the first time after such a reading not above it. It speaks
+    /// against a word and for the failure of a cooling; what it costs as warm time stands in [`What::Air`].
+    Logged(Temperature),
     /// Somebody's word that all of it was at or below the cold limit from here on.
     Cooled,
     /// Its water activity was measured.
@@ -122,6 +125,7 @@ impl History {
                     *leaves = Some(leaves.map_or(at, |leaves| leaves.min(at)));
                     event.at < at
                 }
+                What::Logged(_) => event.at < at,
                 _ => true,
             });
         }
@@ -159,24 +163,37 @@ impl History {
         history
     }
 
-    /// The history as it was known before each reading from `start` on that shows more than `cold`, in time order.
-    pub(super) fn before_warm_readings(
-        &self,
-        start: Instant,
-        cold: Limit,
-    ) -> impl Iterator<Item = Self> {
-        let is_warm = move |event: &Event| match event.what {
+    /// The history as it was known before each reading from `start` on that shows more than `cold`, and before each time that
+    /// its place was stated anew to be warmer than that.
+    pub(super) fn before_warm(&self, start: Instant, cold: Limit) -> Vec<Self> {
+        let is_read = |event: &Event| match event.what {
             What::Read(reading) => event.at >= start && !cold.at_or_below(reading),
             _ => false,
         };
-        let warm = self.events.iter().filter(|event| is_warm(event));
-        let moments: BTreeSet<Instant> = warm.map(|event| event.at).collect();
-        moments.into_iter().map(move |moment| {
+        let is_stated = |event: &Event| match event.what {
+            What::Restated { stated, .. } => !cold.at_or_below(stated),
+            _ => false,
+        };
+        let mut found = self.before_each(is_read);
+        for before in self.before_each(is_stated) {
+            found.extend(before.before_each(is_read));
+            found.push(before);
+        }
+        found
+    }
+
+    /// The history without such events from each of them on, in time order.
+    fn before_each(&self, is_such: impl Fn(&Event) -> bool) -> Vec<Self> {
+        let such = self.events.iter().filter(|event| is_such(event));
+        let moments: BTreeSet<Instant> = such.map(|event| event.at).collect();
+        let before = |moment: Instant| {
             let mut history = self.clone();
-            let events = &mut history.events;
-            events.retain(|event| event.at < moment || !is_warm(event));
             history
-        })
+                .events
+                .retain(|event| event.at < moment || !is_such(event));
+            history
+        };
+        moments.into_iter().map(before).collect()
     }
 
     /// Stays in the order in which they begin; of two at one moment the later entry stands.

@@ -1,7 +1,7 @@
 //! Whether grain may still be hot enough to burn somebody. That is apart from the clock: a late or unknown lot scalds
 //! like any other.
 
-use super::cooling::{self, Cooling};
+use super::cooling::{self, By, Cooling};
 use super::{History, PlaceKind, RuleSet, What};
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
@@ -30,7 +30,7 @@ impl History {
             .is_some_and(|stay| stay.kind == PlaceKind::HotHold);
         let counts_words = self.mash_out.is_none_or(|mash_out| {
             !matches!(
-                cooling::judge(self, rules, (mash_out, false)),
+                cooling::judge(self, rules, (mash_out, false), By::LoggersToo),
                 Cooling::Open {
                     word_set_aside: Some(_),
                     ..
@@ -43,6 +43,12 @@ impl History {
                     event.at,
                     temperature.milli_celsius() >= BURNS_FROM.milli_celsius(),
                 )),
+                // A logger shows nothing cool.
+                What::Logged(temperature)
+                    if temperature.milli_celsius() >= BURNS_FROM.milli_celsius() =>
+                {
+                    Some((event.at, true))
+                }
                 What::Cooled if counts_words => Some((event.at, false)),
                 What::Dried => Some((event.at, false)),
                 _ => None,

@@ -1,8 +1,8 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{Cooling, SetAside, Stage};
+use super::cooling::{self, Cooling, SetAside, Stage};
 use super::days::Days;
-use super::limit_words::{cooling_words, not_shown_words};
+use super::limit_words::{cooling_words, failed_words, not_shown_words};
 use super::timeline::{self, Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
@@ -186,7 +186,7 @@ impl Life {
             timeline::across_seams(history, rules, start).map(|intervals| wet.clipped(intervals))
         };
         let mut before: Vec<Vec<Interval>> = across(history).into_iter().collect();
-        for earlier in history.before_warm_readings(start, rules.cold.limit) {
+        for earlier in history.before_warm(start, rules.cold.limit) {
             before.push(intervals(&earlier));
             before.extend(across(&earlier));
         }
@@ -212,24 +212,23 @@ impl Life {
         rules: &RuleSet,
         start: (Instant, bool),
     ) -> Option<Instant> {
+        // Grain that only a logger in it shows not to have cooled is judged by its warm time as well.
+        let said_cold = cooling::shown_by_thermometers(history, rules, start);
         let words = |stage, since| cooling_words(stage, since, rules);
         let (last_good, verdict, limit, advice) = match self.judge_cooling(history, rules, start) {
-            Cooling::Shown(cold) => return Some(cold),
+            Cooling::Shown(cold) => return said_cold.or(Some(cold)),
             Cooling::Failed {
                 at,
                 stage,
                 since,
                 shown,
+                is_logged,
                 unknown_after,
             } => {
                 if let Some(last_good) = unknown_after {
                     self.add_not_shown(last_good, &words(Stage::First, since), rules);
                 }
-                let limit = format!(
-                    "cooling {} failed: a thermometer still showed {} °C",
-                    words(stage, since),
-                    trimmed(shown.degrees_celsius(), 2)
-                );
+                let limit = failed_words(&words(stage, since), shown, is_logged);
                 (at, Verdict::Past, limit, None)
             }
             Cooling::Open {
@@ -270,7 +269,7 @@ impl Life {
             },
             advice,
         });
-        None
+        said_cold
     }
 
     /// Adds what is known of a time in which the grain was dried: whether it needs no day count, and if it

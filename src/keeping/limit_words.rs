@@ -7,6 +7,7 @@ use super::rules::WarmCount;
 use super::warm::WarmEnd;
 use crate::quantity::Temperature;
 use crate::quantity::temperature::Limit;
+use crate::quantity::text::trimmed;
 use chrono::Duration;
 
 impl RuleSet {
@@ -19,6 +20,17 @@ impl RuleSet {
 /// Cooling that nobody showed, by the words of [`cooling_words`].
 pub(super) fn not_shown_words(stage: &str) -> String {
     format!("it has to cool {stage}, and nothing shows it so far")
+}
+
+/// A cooling that failed, by the words of [`cooling_words`] and what showed it.
+pub(super) fn failed_words(stage: &str, shown: Temperature, is_logged: bool) -> String {
+    let by = if is_logged {
+        "the logger in the grain"
+    } else {
+        "a thermometer"
+    };
+    let shown = trimmed(shown.degrees_celsius(), 2);
+    format!("cooling {stage} failed: {by} still showed {shown} °C")
 }
 
 /// A cooling stage, behind `cooling`: `to 21 °C within 2 h of falling below 60 °C`, or of what else its time counts from.

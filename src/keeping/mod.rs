@@ -30,7 +30,7 @@ pub use history::{Event, History, What};
 pub use joined::assess_all;
 pub use life::assess;
 pub use place::{PlaceKind, Probe};
-pub use probed::{AwaitsFile, Overruled};
+pub use probed::{AwaitsFile, Overruled, WordInWarmth};
 pub use rules::RuleSet;
 pub use spoiled_part::{SpoiledPart, names_spoilage};
 pub use ticket::TicketSays;

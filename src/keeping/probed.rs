@@ -1,4 +1,5 @@
-//! A cold thermometer in grain whose place a logger measures: what it settles, and what a file makes of it later.
+//! A cold thermometer in grain whose place a logger measures: what it settles, and what a file makes of it later. And a word
+//! that grain was cold where its place was not.
 
 use super::{History, Layer, RuleSet, Shown, What};
 use crate::quantity::temperature::Limit;
@@ -41,7 +42,53 @@ pub struct Overruled {
     pub again_by: Option<Instant>,
 }
 
+/// A word that grain was cold, where a logger measured its place above the cold limit around that moment and nothing else.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WordInWarmth {
+    /// From when on it is said to have been cold.
+    pub said: Instant,
+    /// The coldest that was measured around that moment.
+    pub coldest: Temperature,
+    /// What counts as cold.
+    pub cold: Limit,
+}
+
+/// So long before and after a word its place is looked at: judgement.
+const AROUND_WORD: Duration = Duration::minutes(30);
+
 impl History {
+    /// The last word from one moment to another that the measured warmth of its place speaks against.
+    pub fn word_in_warmth(
+        &self,
+        (from, to): (Instant, Instant),
+        rules: &RuleSet,
+    ) -> Option<WordInWarmth> {
+        let air = self.air();
+        let cold = rules.cold.limit;
+        self.events
+            .iter()
+            .filter(|event| event.what == What::Cooled && from <= event.at && event.at <= to)
+            .filter_map(|event| {
+                let said = event.at;
+                let around = air.iter().filter(|span| {
+                    span.from <= said + AROUND_WORD && span.until >= said - AROUND_WORD
+                });
+                let coldest = around
+                    .filter_map(|span| match span.shown {
+                        Shown::Measured { coldest, .. } => Some(coldest),
+                        Shown::Last { .. } | Shown::Gap(_) => None,
+                    })
+                    .reduce(Temperature::colder)
+                    .filter(|coldest| !cold.at_or_below(*coldest))?;
+                Some(WordInWarmth {
+                    said,
+                    coldest,
+                    cold,
+                })
+            })
+            .max_by_key(|found| found.said)
+    }
+
     /// Whether a cold reading at a moment waits for a file that may overrule it.
     pub fn awaits_file(&self, read: Instant, rules: &RuleSet) -> Option<AwaitsFile> {
         let cold = rules.cold.limit;

@@ -32,15 +32,16 @@ pub(super) struct Warm {
 
 const SECOND: Duration = Duration::seconds(1);
 
-/// The same grain as it was known `before` each reading above the cold limit was taken.
+/// The same grain as it was known `before` each reading above the cold limit was taken, and before its place was stated anew
+/// to be warmer than that.
 ///
 /// Grain that was warm for long is past as soon as it goes back into the cold, while grain that stays warm may still be
-/// baked with. So a warm reading would move its end to a later moment. It must not: that it went back was shown without
-/// that reading, so it ends by what is known with it and by what was known before.
+/// baked with. So a warm reading or statement would move its end to a later moment. It must not: that it went back was shown
+/// without it, so it ends by what is known with it and by what was known before.
 pub(super) struct Known<'a> {
     /// By all that is known.
     pub by_all: &'a [Interval],
-    /// Without the last warm reading, without the last two, and so on; and by readings alone where grain was put back, or its
+    /// Without the last warm reading, without the last two, and so on, the same without warm statements, and by readings alone where grain was put back, or its
     /// place stated anew, between two of them.
     pub before: &'a [Vec<Interval>],
 }

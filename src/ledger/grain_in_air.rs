@@ -1,6 +1,7 @@
 //! What measured air makes of the grain that lay in it: readings of air go in, what counts for a lot comes out.
 
 mod lies;
+mod logged;
 
 use super::readings::Range;
 use super::{PlaceRecord, PlaceSetting};
@@ -83,16 +84,22 @@ impl GrainInAir {
         (from, leaves): (Instant, Option<Instant>),
         rules: &RuleSet,
     ) -> Vec<Event> {
+        let stood_in_grain = stands_in_grain(place, (from, leaves));
+        let logged = if stood_in_grain {
+            logged::warm(air, place, (from, leaves), rules)
+        } else {
+            Vec::new()
+        };
         let before = self.left.take();
         let brought = before.filter(|before| before.celsius > warm_above(rules));
         let Some(layer) = self.layer(place, (from, leaves), brought.is_some()) else {
             let mut events: Vec<Event> = air::during(&air.spans, (from, leaves), None).collect();
-            let stood_in_grain = stands_in_grain(place, (from, leaves));
             for event in &mut events {
                 if let What::Air { in_grain, .. } = &mut event.what {
                     *in_grain = stood_in_grain;
                 }
             }
+            events.extend(logged);
             return events;
         };
         let reaches = |leaves| loggers::reaches(&air.within, leaves, rules.longest_gap);
@@ -161,6 +168,7 @@ impl GrainInAir {
         unmeasured.pop();
         air::during(&unmeasured, (from, leaves), None)
             .chain(air::during(&measured, (from, leaves), Some(shown)))
+            .chain(logged)
             .collect()
     }
 

@@ -147,6 +147,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         Notice::ProbeOverruled(lot, probe, verdict) => {
             probed::overruled(*lot, *probe, *verdict, units, zone)
         }
+        Notice::WordInWarmth(lot, word) => probed::word_in_warmth(*lot, *word, units, zone),
         Notice::LessWarm { lot, was, is } => less_warm::words(*lot, *was, *is),
         Notice::UnlikelyWeight(wet, entry) => format!(
             "{} is an unusual weight for a lot. If the number or its unit is wrong, `draff correct {entry} --wet MASS --reason TEXT`",

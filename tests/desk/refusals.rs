@@ -21,7 +21,7 @@ use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
 use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
 use draffbook::keeping::{
-    Assessment, AwaitsFile, Layer, Overruled, PlaceKind, SpoiledPart, Verdict,
+    Assessment, AwaitsFile, Layer, Overruled, PlaceKind, SpoiledPart, Verdict, WordInWarmth,
 };
 use draffbook::ledger::{BookRefusal, Drawn, EntryKind, Measured, NotFree};
 use draffbook::planning::windows::State;
@@ -776,6 +776,14 @@ fn notices() -> Vec<Notice> {
                 read: moment,
                 cold,
                 again_by: moment,
+            },
+        ),
+        Notice::WordInWarmth(
+            lot,
+            WordInWarmth {
+                said: moment,
+                coldest: celsius("66C"),
+                cold,
             },
         ),
         overruled(Some(moment), celsius("9C"), Verdict::Good),

@@ -213,6 +213,7 @@ mod units_shown;
 mod warm_grain;
 mod whole_lots;
 mod why_not_baked;
+mod words_beside_loggers;
 mod worth_a_test;
 mod worth_in_grams;
 mod writers;

@@ -243,7 +243,8 @@ fn grain_that_was_warm_last_is_cleared_by_an_entry_that_it_had_left_and_by_nothi
     ] {
         let mut kitchen = Kitchen::new();
         kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
-        let lot = kitchen.lot("10kg");
+        // Its time for cooling was over by then.
+        let lot = kitchen.pickup("--brewed 2026-11-20 --mash-out 02:00 --cooled 04:00 --wet 10kg");
         kitchen.at("2026-11-20 17:00");
         kitchen.file(
             "f.csv",

@@ -1,5 +1,6 @@
 //! Books in grain fetched from a source, one lot or a whole file of them.
 
+use super::probe::word_in_warmth;
 use super::{measured, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Compare;
@@ -40,6 +41,10 @@ impl Desk {
             Ok((lot, (twice, arrival)))
         })?;
         let since_mash = cools_since_mash_out(new, &lot, self.view())?;
+        let doubtful = match new.cooled {
+            Some((said, _)) => word_in_warmth(self.view(), &lot, (said, said))?,
+            None => None,
+        };
         let answer = self.lot_after(lot, Vec::new())?.with_notices(twice);
         let cautions = cautions_of(&answer.answer);
         let (rules, zone) = (&self.about().rules, self.zone());
@@ -55,6 +60,7 @@ impl Desk {
         Ok(answer
             .with_cautions(cautions)
             .with_notices(told)
+            .with_notices(doubtful)
             .with_notices(since_mash)
             .with_notices(long_ago.map(|entry| Notice::BrewedLongAgo { days, entry }))
             .with_notices(unlikely.map(|entry| Notice::UnlikelyWeight(new.wet, entry))))

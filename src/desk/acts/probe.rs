@@ -84,7 +84,11 @@ impl Desk {
                     told.extend(of_the_same_grain(act.view(), &lot)?);
                     act.spoiled(&lot, at, found)?
                 }
-                Found::Cooled(reported_by) => act.cooled(&lot, at, reported_by)?,
+                Found::Cooled(reported_by) => {
+                    let entry = act.cooled(&lot, at, reported_by)?;
+                    told.extend(word_in_warmth(act.view(), &lot, (at, at))?);
+                    entry
+                }
             };
             let marks = gone_out.marks_of_past_kept(act.view())?;
             // What is known to have been spoiled by then is told as that.
@@ -158,6 +162,21 @@ fn awaits_file(
         .filter_map(|history| history.awaits_file(at, rules))
         .max_by_key(|found| found.last);
     Ok(found.map(|found| Notice::AwaitsFile(lot.code, found)))
+}
+
+/// A word from one moment to another that the measured warmth of its place speaks against.
+pub(super) fn word_in_warmth(
+    view: View<'_>,
+    lot: &LotRecord,
+    time: (Instant, Instant),
+) -> anyhow::Result<Option<Notice>> {
+    let rules = &view.about().rules;
+    let histories = FactFinder::new(view)?.histories(lot)?;
+    let found = histories
+        .iter()
+        .filter_map(|history| history.word_in_warmth(time, rules))
+        .max_by_key(|found| found.said);
+    Ok(found.map(|found| Notice::WordInWarmth(lot.code, found)))
 }
 
 /// Grain that is wetter than this has no water activity at which it keeps: at 0.85 cereals hold about a fifth of water

@@ -1,5 +1,6 @@
 //! Takes in what a logger measured of the air of a place.
 
+use super::probe::word_in_warmth;
 use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Judged};
@@ -110,6 +111,7 @@ impl Desk {
             |act, (mut answer, marks, mut doubtful), before, after| {
                 answer.changed = changed(before, after);
                 doubtful.extend(overruled(act.view(), &answer.changed, new, now)?);
+                doubtful.extend(words_in_warmth(act.view(), &answer.changed, new)?);
                 Ok((answer, marks, doubtful))
             },
         )?;
@@ -224,6 +226,26 @@ fn overruled(
             found.again_by = found.again_by.filter(|by| now <= *by);
             Notice::ProbeOverruled(one.lot, found, one.after.verdict)
         }));
+    }
+    Ok(told)
+}
+
+/// Words around the time of a file that the warmth in it speaks against: of lots that it makes worse.
+fn words_in_warmth(
+    view: View<'_>,
+    changed: &[Changed],
+    new: &NewReadings<'_>,
+) -> anyhow::Result<Vec<Notice>> {
+    let rules = &view.about().rules;
+    let last = new.readings.iter().map(|(at, _)| *at).max();
+    let until = last.map(|last| last + rules.longest_gap);
+    let Some(time) = first_moment(new, rules).zip(until) else {
+        return Ok(Vec::new());
+    };
+    let mut told = Vec::new();
+    for one in changed.iter().filter(|one| is_worse(one)) {
+        let lot = view.lot_even_struck(&one.lot.to_string())?;
+        told.extend(word_in_warmth(view, &lot, time)?);
     }
     Ok(told)
 }

@@ -22,6 +22,7 @@ impl Notice {
             | Self::PartSpoiled(..)
             | Self::AwaitsFile(..)
             | Self::ProbeOverruled(..)
+            | Self::WordInWarmth(..)
             | Self::LessWarm { .. }
             | Self::UnlikelyWeight(..)
             | Self::OtherGrain(_)

@@ -134,6 +134,64 @@ proptest! {
         never_better(&at(&plain, look), &at(&history(events), look))?;
     }
 
+    /// Whatever a logger measured before, and whatever its last reading says of the time after it.
+    #[test]
+    fn a_place_that_is_stated_warmer_never_gives_a_later_date(
+        turns in prop::collection::vec((10i64..200, prop_oneof![Just(3), Just(9)]), 1..8),
+        last in prop_oneof![Just(3), Just(9)],
+        told in prop::collection::vec((4800i64..6000, prop_oneof![
+            2 => Just(read(4)),
+            2 => Just(read(9)),
+            1 => Just(fridge()),
+        ]), 0..4),
+        stated_at in 4700i64..6000,
+        look in 4800i64..8000,
+    ) {
+        let mut events = vec![(60, What::Cooled), (60, fridge())];
+        events.extend(measured(4800, &turns));
+        let ends: i64 = 4800 + turns.iter().map(|(minutes, _)| minutes).sum::<i64>();
+        let until = ends + strict().longest_gap.num_minutes();
+        events.push((ends, What::Air {
+            until: after(until),
+            shown: Shown::Last {
+                at: after(ends),
+                shown: Temperature::celsius(last),
+                until: after(until),
+            },
+            layer: None,
+            in_grain: false,
+            leaves: None,
+        }));
+        events.extend(told);
+        let plain = history(events.clone());
+        events.push((stated_at, What::Restated {
+            kind: PlaceKind::Fridge,
+            stated: Temperature::celsius(9),
+        }));
+        never_better(&at(&plain, look), &at(&history(events), look))?;
+    }
+
+    /// A logger in the grain shows no cooling: whatever it reads, no date comes later and no verdict is better.
+    #[test]
+    fn a_logger_in_the_grain_never_gives_a_later_date(
+        told in prop::collection::vec((1i64..600, prop_oneof![
+            2 => Just(What::Cooled),
+            3 => (2i32..70).prop_map(read),
+            1 => Just(fridge()),
+            1 => Just(What::Wetted),
+            1 => Just(What::Dried),
+        ]), 0..7),
+        logged in prop::collection::vec((1i64..700, (2i32..70).prop_map(|celsius| {
+            What::Logged(Temperature::celsius(celsius))
+        })), 1..6),
+        look in 1i64..2000,
+    ) {
+        let mut events = told;
+        let plain = history(events.clone());
+        events.extend(logged);
+        never_better(&at(&plain, look), &at(&history(events), look))?;
+    }
+
     #[test]
     fn once_past_always_past(
         events in prop::collection::vec(any_event(), 0..8),

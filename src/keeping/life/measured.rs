@@ -2,7 +2,7 @@
 
 use super::{Bound, Life};
 use crate::keeping::air::Unmeasured;
-use crate::keeping::cooling::{self, Cooling};
+use crate::keeping::cooling::{self, By, Cooling};
 use crate::keeping::limit_words::{
     degrees, gap_words, not_shown_words, unsettled_words, warm_words,
 };
@@ -92,8 +92,9 @@ impl Life {
         wet: &Wet,
         cold_from: Option<Instant>,
     ) {
-        for earlier in history.before_warm_readings(wet.from, rules.cold.limit) {
-            let Cooling::Shown(cold) = cooling::judge(&earlier, rules, (wet.from, wet.wetted))
+        for earlier in history.before_warm(wet.from, rules.cold.limit) {
+            let began = (wet.from, wet.wetted);
+            let Cooling::Shown(cold) = cooling::judge(&earlier, rules, began, By::Thermometers)
             else {
                 continue;
             };
@@ -176,7 +177,8 @@ impl Life {
         rules: &RuleSet,
         start: (Instant, bool),
     ) -> Cooling {
-        let (cooling, last_good) = cooling::judge_across_gaps(history, rules, start);
+        let (cooling, last_good) =
+            cooling::judge_across_gaps(history, rules, start, By::LoggersToo);
         if let Some(last_good) = last_good {
             self.add_unmeasured(last_good, Unmeasured::Gap, rules);
         }

@@ -1,7 +1,7 @@
 //! What a cold thermometer in grain settles where a logger measures its place, and what a file makes of it.
 
 use crate::grain::LotCode;
-use crate::keeping::{AwaitsFile, Overruled, Verdict};
+use crate::keeping::{AwaitsFile, Overruled, Verdict, WordInWarmth};
 use crate::quantity::{Instant, Scale, Temperature, Zone};
 use crate::render::numbers::Units;
 use crate::render::{cool, times};
@@ -57,6 +57,16 @@ pub fn overruled(
         cool::layer(probe.layer, units),
         units.temperature(up(probe.warmest)),
         units.temperature(probe.air),
+    )
+}
+
+/// That its place was warm around the moment at which it is said to have been cold.
+pub fn word_in_warmth(lot: LotCode, word: WordInWarmth, units: Units, zone: &Zone) -> String {
+    format!(
+        "the statement that lot `{lot}` was at {} or less by {} does not fit: the logger of its place showed {} or more around then. Take the temperature of the grain: `draff probe {lot} TEMPERATURE`",
+        units.limit(word.cold),
+        times::moment(word.said, word.said, zone),
+        units.temperature(up(word.coldest)),
     )
 }
 

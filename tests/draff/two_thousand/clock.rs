@@ -111,13 +111,11 @@ fn judge(past: &Past, logged: Logged<'_>, now: Minute) -> Judged {
         ends.push((i64::MIN, Verdict::Unknown));
         return conclude(ends, false, None, 0, now);
     };
-    let cold = match cooling(past, mash_out) {
-        Ok(cold) => Some(cold),
-        Err(failed) => {
-            ends.extend(failed);
-            None
-        }
-    };
+    // What a logger in the grain says against the cooling ends its use as well, and rescues nothing.
+    let cold = cooling(past, mash_out, &[]).ok();
+    if let Err(failed) = cooling(past, mash_out, &in_grain(past, logged)) {
+        ends.extend(failed);
+    }
     ends.extend(ends_since_said_cold(past, mash_out, cold, logged));
     let mut walk = Walk::new(mash_out, cold.is_some());
     let mut minute = cold.unwrap_or(mash_out);
@@ -250,7 +248,7 @@ fn ends_since_said_cold(
     for (moment, _) in past.told.iter().filter(|one| is_warm(one)) {
         let mut before = past.clone();
         before.told.retain(|one| one.0 < *moment || !is_warm(one));
-        let Ok(since) = cooling(&before, mash_out) else {
+        let Ok(since) = cooling(&before, mash_out, &[]) else {
             continue;
         };
         if cold == Some(since) {
@@ -298,8 +296,9 @@ fn ends_since_said_cold(
 
 /// When the grain was shown cold in time, or what not showing it comes to.
 ///
-/// The histories here have no hot readings after the mash, so the clock of the cooling starts there.
-fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
+/// The histories here have no hot readings after the mash, so the clock of the cooling starts there. What a logger in the
+/// grain read speaks against a word and a thermometer, and shows no cooling.
+fn cooling(past: &Past, mash_out: Minute, logged: &[(Minute, i32)]) -> Result<Minute, Vec<End>> {
     let total = mash_out + 6 * 60;
     let mut reads: Vec<(Minute, i32)> = past
         .told
@@ -310,10 +309,18 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
         })
         .collect();
     reads.sort_unstable();
+    let mut against = reads.clone();
+    against.extend(logged);
+    against.sort_unstable();
     let contradicted = |at: Minute| {
-        reads
+        against
             .iter()
             .any(|(read_at, read)| (at..=total).contains(read_at) && *read > COLD)
+    };
+    // A logger that read it warm just before a word, and not cold since, speaks against the word as well.
+    let too_soon_after_logged = |at: Minute| {
+        let last = logged.iter().rfind(|(logged_at, _)| *logged_at <= at);
+        last.is_some_and(|(logged_at, grain)| at - logged_at < 30 && *grain > COLD)
     };
     // No tub is cold within half an hour of a thermometer that showed it warm.
     let too_soon = |at: Minute| {
@@ -325,7 +332,9 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
         let words = past.told.iter().filter(|(_, told)| *told == Told::Cooled);
         words.map(|(at, _)| *at).filter(|at| !contradicted(*at))
     };
-    let word = words().filter(|at| !too_soon(*at)).min();
+    let word = words()
+        .filter(|at| !too_soon(*at) && !too_soon_after_logged(*at))
+        .min();
     let read_cold = reads
         .iter()
         .find(|(at, read)| *read <= COLD && !contradicted(*at));
@@ -333,7 +342,7 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
     let before_cold = |at: Minute| cold.is_none_or(|cold| at <= cold);
     // Read at the deadline it is past in that minute, read later once the deadline is over.
     let failed = |most: i32, deadline: Minute| {
-        let mut late = reads
+        let mut late = against
             .iter()
             .filter(|(at, read)| *at >= deadline && before_cold(*at) && *read > most);
         let (at, _) = late.next()?;
@@ -342,18 +351,18 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
     if let Some(end) = failed(21_000, mash_out + 120) {
         return Err(vec![end]);
     }
-    let first = reads
-        .iter()
-        .find(|(at, read)| {
-            let later = reads
+    let first_by = |known: &[(Minute, i32)]| {
+        let passed = |(at, read): &&(Minute, i32)| {
+            let mut later = known
                 .iter()
                 .filter(|(later, _)| later > at && before_cold(*later));
-            *at <= mash_out + 120
-                && *read <= 21_000
-                && later.clone().all(|(_, read)| *read <= 21_000)
-        })
-        .map(|(at, _)| *at);
-    let deadline = first.map_or(total, |first| total.min(first + 4 * 60));
+            *at <= mash_out + 120 && *read <= 21_000 && later.all(|(_, read)| *read <= 21_000)
+        };
+        reads.iter().find(passed).map(|(at, _)| *at)
+    };
+    let first = first_by(&against);
+    // Shown warmer again by a logger it has no more time for the rest.
+    let deadline = first_by(&reads).map_or(total, |first| total.min(first + 4 * 60));
     // Nobody showed the first stage: unknown from then on, also where the second is proven to have failed.
     let not_shown =
         (first.is_none() && word.is_none()).then_some(((mash_out + 120) * 60, Verdict::Unknown));
@@ -371,6 +380,23 @@ fn cooling(past: &Past, mash_out: Minute) -> Result<Minute, Vec<End>> {
         }
         _ => Err(vec![(deadline * 60, Verdict::Unknown)]),
     }
+}
+
+/// What a logger whose probe sticks in the grain read while the grain lay there.
+fn in_grain(past: &Past, logged: Logged<'_>) -> Vec<(Minute, i32)> {
+    if logged.of_air {
+        return Vec::new();
+    }
+    let stays: Vec<_> = stays(past)
+        .into_iter()
+        .filter(|(_, place, _)| *place == FRIDGE)
+        .collect();
+    let lay_there = |at: Minute| {
+        let mut stays = stays.iter();
+        stays.any(|(from, _, to)| *from <= at && to.is_none_or(|to| at < to))
+    };
+    let readings = logged.readings.iter().copied();
+    readings.filter(|(at, _)| lay_there(*at)).collect()
 }
 
 /// Two readings further apart than this say nothing of the time between, in minutes.
