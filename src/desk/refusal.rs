@@ -229,13 +229,9 @@ pub enum Refusal {
         /// How many it may be.
         most: u32,
     },
-    /// Grain is asked for in words that are no known cereal or allergen, and that no grist of the book has.
-    UnknownGrist {
-        /// What is wrong with the words.
-        problem: Problem,
-        /// The malts and cereals that the grists of the book name.
-        malts: Vec<String>,
-    },
+    /// Grain is asked for in words that are no known cereal or allergen, and that no grist of the book has; with the malts and
+    /// cereals that these name.
+    UnknownGrist(Problem, Vec<String>),
     /// A lot is not known to be free of a cereal.
     MayHold {
         /// The lot.
@@ -418,7 +414,7 @@ impl Refusal {
             Self::Temperatures(_)
             | Self::NoWaterTemperature(_)
             | Self::MoreLotsThanAllowed { .. }
-            | Self::UnknownGrist { .. }
+            | Self::UnknownGrist(..)
             | Self::MayHold { .. }
             | Self::BakeNotDone(_)
             | Self::WouldMakeUsable(..)

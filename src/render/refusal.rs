@@ -44,7 +44,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::Temperatures(problem) => return temperatures::words(problem),
         Refusal::NoWaterTemperature(warmth) => return water_temperature::refusal(warmth, units),
         Refusal::Field { field, problem } => return problem.clone().within(option(field)),
-        Refusal::UnknownGrist { problem, malts } => return unknown_grist(problem, malts),
+        Refusal::UnknownGrist(problem, malts) => return unknown_grist(problem, malts),
         Refusal::NothingUsedFor { problem, .. }
         | Refusal::Request(problem)
         | Refusal::ImpossibleWeights(problem) => return problem.clone(),

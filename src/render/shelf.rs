@@ -285,7 +285,9 @@ const fn known_from(evidence: Evidence) -> &'static str {
         Evidence::EarlierLots { .. } => "not tested, estimated from lots of the same source",
         Evidence::OtherSources { .. } => "not tested, estimated from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
-        Evidence::NoPublishedComposition => "not tested; nothing is published for steeped grain, so the figure of mashed grain, taken wider",
+        Evidence::NoPublishedComposition => {
+            "not tested; nothing is published for steeped grain, so the figure of mashed grain, taken wider"
+        }
     }
 }
 

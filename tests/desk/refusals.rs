@@ -373,10 +373,10 @@ fn refusals() -> Vec<Refusal> {
         Refusal::NumberOfPiecesUnsaid("small loaf".to_owned()),
         Refusal::PieceUnsaid("small loaf".to_owned()),
         Refusal::MoreLotsThanAllowed { named: 3, most: 2 },
-        Refusal::UnknownGrist {
-            problem: Problem::new("`whaet` is no known cereal or allergen"),
-            malts: vec!["pale barley malt".to_owned()],
-        },
+        Refusal::UnknownGrist(
+            Problem::new("`whaet` is no known cereal or allergen"),
+            vec!["pale barley malt".to_owned()],
+        ),
         Refusal::MayHold {
             lot,
             cereal: "oats".to_owned(),

@@ -133,7 +133,9 @@ fn a_bake_that_is_done_says_of_its_thirst_what_its_sheet_said() {
     let sheet = one_line(&kitchen.ok("sheet B-1S"));
     kitchen.at("2026-11-21T08:00:00Z");
     let done = one_line(&kitchen.ok("bake done B-1S --water 150g"));
-    let (before, _) = sheet.split_once(" for the grain's thirst").expect("its thirst");
+    let (before, _) = sheet
+        .split_once(" for the grain's thirst")
+        .expect("its thirst");
     let (_, thirst) = before.rsplit_once("drier grain, ").expect("both parts");
     has(&done, &format!("({thirst} of it for the grain's thirst)"));
 }

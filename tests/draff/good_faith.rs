@@ -83,7 +83,9 @@ fn what_leaves_once_the_book_knows_is_refused_and_says_what_to_type() {
         assert_eq!(asks, !is_time_given, "{act}: {said}");
         has(
             &said,
-            &format!("put who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"),
+            &format!(
+                "put who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+            ),
         );
     }
     // Nothing left yet, and none may.

@@ -115,7 +115,10 @@ fn bake_shelf_and_calendar_say_that_promised_grain_is_past_by_then() {
     );
     has(&shown, "Lost draff plan shows what to use instead");
     assert_eq!(shown.matches("past by then").count(), 1, "{shown}");
-    has(&shown, "the sheet takes the suitable lot that expires first");
+    has(
+        &shown,
+        "the sheet takes the suitable lot that expires first",
+    );
     has(
         &one_line(&kitchen.ok("bake list")),
         "loses promised grain: draff plan",

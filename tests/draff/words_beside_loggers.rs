@@ -122,7 +122,7 @@ fn a_place_that_is_stated_warmer_gives_no_later_end() {
     kitchen.file("one.csv", logged("2026-11-20T10:31:00Z", 30, 1, |_| 3.0));
     kitchen.at("2026-11-20T11:31:00Z");
     kitchen.ok("readings fridge --csv one.csv");
-    let turns = |row: usize| if row % 2 == 0 { 3.0 } else { 9.0 };
+    let turns = |row: usize| if row.is_multiple_of(2) { 3.0 } else { 9.0 };
     kitchen.file("two.csv", logged("2026-11-20T07:41:00Z", 30, 4, turns));
     kitchen.at("2026-11-20T12:01:00Z");
     kitchen.ok("readings fridge --csv two.csv");

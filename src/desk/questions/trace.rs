@@ -327,11 +327,7 @@ fn read_grist(view: View<'_>, asked: &str) -> anyhow::Result<String> {
         .iter()
         .flat_map(|grist| grist.parts().iter().map(|part| &part.name))
         .collect();
-    Err(Refusal::UnknownGrist {
-        problem,
-        malts: malts.into_iter().cloned().collect(),
-    }
-    .into())
+    Err(Refusal::UnknownGrist(problem, malts.into_iter().cloned().collect()).into())
 }
 
 fn recall<'a>(asked_at: Asked<'a>, filter: &RecallFilter) -> anyhow::Result<Trace<'a>> {
