@@ -282,7 +282,7 @@ impl Words<'_> {
         }
         if self.answer.accepted && !self.is_brief() {
             notes.push(
-                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do. To undo the acceptance: draff strike ENTRY --reason TEXT, with the number of this entry (draff log shows it too)."
+                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do."
                     .to_owned(),
             );
         }
