@@ -68,11 +68,20 @@ impl View<'_> {
 
     /// The pickups among the entries after `since` that say the same as one before them, at the same times.
     pub fn rows_alike(&self, since: i64) -> anyhow::Result<Vec<i64>> {
-        let mut query = self.connection.prepare_cached(&format!(
-            "SELECT DISTINCT own.id FROM {SAY_THE_SAME}
-               AND own.kind = 'pickup' AND own.id > ?1 AND entry.id > ?1 ORDER BY own.id"
-        ))?;
-        let rows = query.query_map(params![since, 0], |row| row.get(0))?;
+        // Sorted once: each row beside each other one would take hours for a long file.
+        let mut query = self.connection.prepare_cached(
+            "SELECT id FROM (
+                 SELECT own.id, row_number() OVER (
+                     PARTITION BY lot.source_id, lot.brewed_on, lot.mash_out_at, lot.kind, lot.form, lot.grist, own.at,
+                         own.place_id, own.wet_mg, own.words, cold.at, warm.temperature_mc ORDER BY own.id) AS nth
+                 FROM entry AS own JOIN lot ON lot.id = own.lot_id
+                 LEFT JOIN entry AS cold ON cold.id = own.id + 1 AND cold.lot_id = own.lot_id AND cold.kind = 'cooled'
+                 LEFT JOIN entry AS warm ON warm.id IN (own.id + 1, own.id + 2) AND warm.lot_id = own.lot_id
+                     AND warm.kind = 'reading' AND warm.at = own.at
+                 WHERE own.kind = 'pickup' AND own.id > ?1)
+             WHERE nth > 1 ORDER BY id",
+        )?;
+        let rows = query.query_map(params![since], |row| row.get(0))?;
         Ok(rows.collect::<rusqlite::Result<_>>()?)
     }
 

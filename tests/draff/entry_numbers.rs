@@ -192,7 +192,7 @@ fn entries_of_several_kinds_are_told_apart() {
     );
     let first = kitchen.last_entry("pickup");
     let told = format!(
-        "Entries {first} (pickup), {} (cooled): {NUMBERS}.",
+        "Entries {first} (pickup), {} (cooled). {NUMBERS}.",
         first + 1
     );
     assert_eq!(booked.lines().last(), Some(told.as_str()), "{booked}");
@@ -201,7 +201,7 @@ fn entries_of_several_kinds_are_told_apart() {
     let done = kitchen.ok(&format!("bake done B-1S --used {lot}=400g --at now"));
     let baked = kitchen.last_entry("baked");
     let told = format!(
-        "Entries {} (use), {baked} (bake done): {NUMBERS}.",
+        "Entries {} (use), {baked} (bake done). {NUMBERS}.",
         baked - 1
     );
     assert_eq!(done.lines().last(), Some(told.as_str()), "{done}");
