@@ -96,11 +96,11 @@ while [ "$number" -lt "$days" ]; do
             set -- $used --pieces "$((pieces - die / 4))" --baked "$((baked - 40 * die))g"
             # Now and then nobody has a hand free to write the water down.
             [ "$die" -eq 0 ] || [ -z "$used" ] || set -- "$@" --water "${water}g"
-            # Of less grain than its minimum nobody makes it.
+            # Of no grain, or less than its minimum, nobody makes it.
             enough=$(printf '%s\n%s\n' "$sheet" "$(act --json bake show "$bake" 2> /dev/null)" | awk -F '[:,]' '
                 /"grain_share"/ { share = $2 } /"total_flour_g"/ { flour = $2 } /"min_dry_g"/ { least = $2 }
                 END { print (share * flour >= least) }')
-            { [ "$enough" -eq 1 ] && book_in bake done "$bake" "$@"; } ||
+            { [ -n "$used" ] && [ "$enough" -eq 1 ] && book_in bake done "$bake" "$@"; } ||
                 book_in bake drop "$bake" --reason "not enough grain in date"
         done
         # What is past goes to the hens.
