@@ -170,16 +170,20 @@ impl History {
             What::Read(reading) => event.at >= start && !cold.at_or_below(reading),
             _ => false,
         };
-        let is_stated = |event: &Event| match event.what {
-            What::Restated { stated, .. } => !cold.at_or_below(stated),
-            _ => false,
-        };
         let mut found = self.before_each(is_read);
-        for before in self.before_each(is_stated) {
+        for before in self.before_warm_statements(cold) {
             found.extend(before.before_each(is_read));
             found.push(before);
         }
         found
+    }
+
+    /// The history as it was known before each time that its place was stated anew to be warmer than `cold`.
+    pub(super) fn before_warm_statements(&self, cold: Limit) -> Vec<Self> {
+        self.before_each(|event| match event.what {
+            What::Restated { stated, .. } => !cold.at_or_below(stated),
+            _ => false,
+        })
     }
 
     /// The history without such events from each of them on, in time order.

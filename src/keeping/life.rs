@@ -191,6 +191,7 @@ impl Life {
             before.extend(across(&earlier));
         }
         self.add_warm(&before, rules, at);
+        self.add_before_statements(history, rules, wet, start);
         self.add_brought(history, rules, at);
         self.add_day_count_temperature(&before, rules);
         self.add_gap(rules);

@@ -61,7 +61,11 @@ impl View<'_> {
     pub fn bakes(&self, which: Which) -> anyhow::Result<Vec<BakeRecord>> {
         let _still = self.hold_still()?;
         let sql = match which {
-            Which::Open => "SELECT entry_id FROM open_bake ORDER BY bake_id".to_owned(),
+            // What an open bake is to be, by the entries: a view of the book as it stood hides the newest.
+            Which::Open => format!(
+                "SELECT max(entry.id) FROM open_bake JOIN entry ON entry.bake_id = open_bake.bake_id
+                 WHERE entry.kind = 'bake' AND {IN_FORCE} GROUP BY open_bake.bake_id ORDER BY open_bake.bake_id"
+            ),
             Which::NotDone => format!(
                 "SELECT entry_id FROM open_bake
                  UNION ALL

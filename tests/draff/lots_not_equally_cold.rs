@@ -92,13 +92,13 @@ fn a_done_bake_of_two_fridges_says_by_how_much_mixing_warmed_it() {
     ] {
         kitchen.ok(words);
     }
-    let first = kitchen.lot("1kg");
+    let first = kitchen.lot("600g");
     let second = kitchen.lot_from("Corrow Weir", "--wet 6kg --place walk-in");
     for lot in [&first, &second] {
         kitchen.ok(&format!("moisture {lot} --lab 77%"));
     }
     kitchen.ok(&format!(
-        "bake add \"small loaf\" --at \"fri 12:00\" mix --pieces 12 --lot {first} --lot {second}"
+        "bake add \"small loaf\" --at \"fri 12:00\" mix --pieces 12 --share 5% --lot {first} --lot {second}"
     ));
     let all_at =
         |celsius: &str| water(&kitchen.json(&format!("sheet B-1S --grain-temp {celsius}")));

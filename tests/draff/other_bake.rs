@@ -140,14 +140,15 @@ fn a_bake_that_is_done_or_dropped_or_the_same_takes_no_other() {
     has(&said, &format!("{entry}"));
 }
 
-/// As `bake done` of the bake that was meant would refuse it.
+/// What is in the dough is in it: the bread is marked, as after `bake done --used`.
 #[test]
-fn the_grain_has_to_suit_the_bake_that_was_meant() {
+fn grain_that_does_not_suit_the_bake_that_was_meant_is_booked_and_told() {
     let (mut kitchen, _, entry) = slip("");
     kitchen.at("2026-11-20 15:05");
     kitchen.ok("bake add \"small loaf\" --at \"fri 16:00\" mix --pieces 6 --free-of barley");
-    let said = kitchen.refused(1, &format!("correct {entry} --bake B-3O --reason slip"));
-    has(&said, "barley");
+    let said = kitchen.told(&format!("correct {entry} --bake B-3O --reason slip"));
+    has(&said, "B-3O was to be free of barley");
+    has(&one_line(&kitchen.ok("trace B-3O")), "BARLEY");
 }
 
 /// Grain that is found past afterwards: the mark goes to the bread that was made of it.

@@ -28,7 +28,7 @@ fn two_lots() -> (Kitchen, String, String) {
     kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     let first = kitchen.lot("10kg");
     kitchen.at("2026-11-21 10:00");
-    let second = kitchen.pickup("--brewed 2026-11-21 --mash-out 07:30 --cooled 09:00 --wet 8kg");
+    let second = kitchen.pickup("--brewed 2026-11-21 --mash-out 03:30 --cooled 09:00 --wet 8kg");
     kitchen.at("2026-11-21 18:00");
     (kitchen, first, second)
 }
@@ -195,7 +195,7 @@ fn every_lot_has_the_air_of_its_own_time() {
         "move {first} --to freezer --at \"2026-11-21 06:00\""
     ));
     kitchen.at("2026-11-22 10:00");
-    let third = kitchen.pickup("--brewed 2026-11-22 --mash-out 07:30 --cooled 09:00 --wet 8kg");
+    let third = kitchen.pickup("--brewed 2026-11-22 --mash-out 03:30 --cooled 09:00 --wet 8kg");
     kitchen.at("2026-11-23 12:00");
     // Warm on Saturday 02:00 to 04:00, and on Saturday and Sunday evening from 20:00 to 20:30.
     let warm = |half: usize| [88, 89, 136, 137].contains(&half) || (52..57).contains(&half);

@@ -91,9 +91,15 @@ fn a_word_beside_warm_air_stands_and_is_doubted() {
         let word = format!("probe {lot} --cooled 14:00");
         kitchen.at("2026-11-20T15:10:00Z");
         let answers = if is_word_first {
-            [kitchen.ok(&word), kitchen.ok("readings fridge --csv f.csv")]
+            [
+                kitchen.told(&word),
+                kitchen.told("readings fridge --csv f.csv"),
+            ]
         } else {
-            [kitchen.ok("readings fridge --csv f.csv"), kitchen.ok(&word)]
+            [
+                kitchen.told("readings fridge --csv f.csv"),
+                kitchen.told(&word),
+            ]
         };
         let doubted = |answer: &str| one_line(answer).contains("does not fit");
         assert!(!doubted(&answers[0]), "{}", answers[0]);

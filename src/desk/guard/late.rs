@@ -193,9 +193,10 @@ impl Without {
             for lot in &self.grain {
                 let mut histories = finder.histories(lot)?;
                 for history in &mut histories {
-                    // What a thermometer shows later tells of the time before, and nobody knew it then.
+                    // What a thermometer or a logger in the grain shows later tells of the time before, and nobody knew it then.
                     let is_later = |event: &Event| {
-                        event.at > self.written && matches!(event.what, What::Read(_))
+                        let is_shown = matches!(event.what, What::Read(_) | What::Logged(_));
+                        is_shown && event.at > self.written
                     };
                     history.events.retain(|event| !is_later(event));
                     history.events.extend(learned.iter().cloned());

@@ -69,6 +69,25 @@ impl Life {
         }
     }
 
+    /// A statement that its place is warmer cuts off the time for which a later warm reading speaks. What goes first without it
+    /// goes first with it.
+    pub(super) fn add_before_statements(
+        &mut self,
+        history: &History,
+        rules: &RuleSet,
+        wet: &Wet,
+        start: Instant,
+    ) {
+        for earlier in history.before_warm_statements(rules.cold.limit) {
+            let known = Known {
+                by_all: &wet.clipped(timeline::intervals(&earlier, rules, start)),
+                before: &[],
+            };
+            let warm = warm::add_up(&known, &rules.warm, false);
+            self.use_first_from.extend(warm.use_first_from);
+        }
+    }
+
     /// A cooling of which nobody showed the first stage is unknown from that deadline on, also where a later stage is proven to
     /// have failed: what a failure proves of a later time shows nothing of an earlier one.
     pub(super) fn add_not_shown(&mut self, last_good: Instant, stage: &str, rules: &RuleSet) {

@@ -105,13 +105,14 @@ pub(super) fn changes(ground: &PlanGround, bakes: &[PlannedBake]) -> Vec<Change>
             sums.entry((bake, code)).or_default().1 += draw.wet.get();
         }
     }
-    let step = ground.situation.capacity.step.get();
+    // Both masses are rounded to steps of the scale.
+    let rounding = 2 * ground.situation.capacity.step.get();
     sums.into_iter()
         .filter(|(_, (before, after))| {
-            (before - after).abs() > step || (*before == 0) != (*after == 0)
+            (before - after).abs() > rounding || (*before == 0) != (*after == 0)
         })
         .map(|((bake, lot), (before, after))| Change {
-            because: (after < before - step)
+            because: (after < before - rounding)
                 .then(|| why_moved(ground, bakes, bake, &lot, before))
                 .flatten()
                 .or_else(|| moisture(ground, bake, &lot)),
