@@ -77,7 +77,7 @@ fn a_plan_says_in_which_bags_grain_is_frozen() {
         &format!(" of {lot} in freezer, in {} portions: ", bags.len()),
     );
     has(&words, &format!("for {}, ", thawed[0].0));
-    has(&words, "A frozen portion cannot be split: ");
+    has(&words, "A frozen portion thaws as a whole. ");
 }
 
 /// `today` asks for the same bags, and no more for one that is in.

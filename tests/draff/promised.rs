@@ -510,7 +510,7 @@ fn a_calendar_names_the_portions_in_which_grain_is_frozen() {
         &calendar,
         &format!(" in 2 portions: {portions} to spare\r\n"),
     );
-    has(&calendar, "A frozen portion cannot be split");
+    has(&calendar, "A frozen portion thaws as a whole");
     kitchen.ok("bake drop B-1S");
     let dropped = kitchen.ok("bake calendar --ics -").replace("\r\n ", "");
     assert!(!dropped.contains(" portions: "), "{dropped}");

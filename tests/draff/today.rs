@@ -304,7 +304,7 @@ fn grain_for_no_bake_is_asked_to_be_frozen_until_it_would_not_last() {
     has(&plan, "frozen by the list above, for no bake yet: ");
     has(
         &plan,
-        "Keep a bag tied only while it is frozen: open it as soon as",
+        "Keep a bag tied only while it is frozen: open it to thaw.",
     );
     has(&plan, "Never vacuum-pack.");
     has(&one_line(&kitchen.ok("today")), "by 21:00 freeze ");

@@ -62,7 +62,8 @@ pub(in crate::render) fn block_words(
 }
 
 /// What is told of grain that is frozen in portions.
-pub(in crate::render) const NOT_SPLIT: &str = "A frozen portion cannot be split: it thaws as a whole. It may fill several flat bags: write its bake on each.";
+pub(in crate::render) const NOT_SPLIT: &str =
+    "A frozen portion thaws as a whole. It may fill several flat bags: write its bake on each.";
 
 /// A portion of frozen grain: the bake that it is for, how much it is, and the place that it goes into.
 pub(in crate::render) type Portion<'a> = (Option<&'a str>, Milligrams, Option<&'a str>);

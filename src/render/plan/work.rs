@@ -145,7 +145,10 @@ impl Words<'_> {
             } else {
                 "Freeze in flat bags.".to_owned()
             });
-            how.push("Keep a bag tied only while it is frozen: open it as soon as you take it out to thaw. Never vacuum-pack.".to_owned());
+            how.push(
+                "Keep a bag tied only while it is frozen: open it to thaw. Never vacuum-pack."
+                    .to_owned(),
+            );
             if !self.is_brief() {
                 how.push(format!(
                     "Thawing takes {}{}.",
