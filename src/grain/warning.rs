@@ -150,7 +150,7 @@ impl fmt::Display for Warning {
             Self::GainedWeight { sample, gained } => write!(
                 formatter,
                 "Sample {sample} got heavier by {gained} g while drying: a reading is wrong, or it \
-                 stood in damp air. The last weighing counts.",
+                 stood in damp air.",
             ),
             Self::ImplausibleForForm {
                 moisture,

@@ -281,9 +281,19 @@ impl Words<'_> {
             notes.push(how.join(" "));
         }
         if self.answer.accepted && !self.is_brief() {
+            let is_promised = self
+                .answer
+                .plan
+                .bakes
+                .iter()
+                .any(|one| !one.draws.is_empty());
             notes.push(
-                "Accepted: the grain is promised to these bakes. draff plan shows what is still to do."
-                    .to_owned(),
+                if is_promised {
+                    "Accepted: the grain is promised to these bakes. draff plan shows what is still to do."
+                } else {
+                    "Accepted: no bake gets any grain."
+                }
+                .to_owned(),
             );
         }
         notes
