@@ -102,6 +102,30 @@ fn a_logger_speaks_against_a_word_from_when_its_probe_stands_in_the_grain() {
     }
 }
 
+#[test]
+fn a_place_dated_back_to_a_hot_hold_makes_no_unknown_grain_good() {
+    let ends_cold = [60.0, 45.0, 40.0, 25.0, 12.0];
+    let stays_hot = [65.0; 5];
+    for (reads, verdict) in [(ends_cold, "unknown"), (stays_hot, "past")] {
+        let (mut kitchen, lot) = tub_and_statement("09:00");
+        kitchen.at("2026-11-20T11:31:00Z");
+        kitchen.ok(&format!("probe {lot} --cooled 11:20"));
+        kitchen.file(
+            "f.csv",
+            logged("2026-11-20T10:05:00Z", 29, 5, |row| reads[row]),
+        );
+        kitchen.at("2026-11-20T12:11:00Z");
+        kitchen.ok("readings fridge --csv f.csv");
+        let found = kitchen.on_shelf(&lot);
+        assert_eq!(found["verdict"], verdict, "{found}");
+        kitchen.at("2026-11-20T12:13:00Z");
+        kitchen.run("place change fridge --kind hot-hold --temp 65C --at 10:05");
+        let found = kitchen.on_shelf(&lot);
+        let is_usable = found["verdict"] != "unknown" && found["verdict"] != "past";
+        assert!(!is_usable, "{reads:?}: {found}");
+    }
+}
+
 /// The logger shows no cooling by itself; a word for the moment at which it reads cold stands.
 #[test]
 fn a_word_stands_that_a_logger_in_the_grain_agrees_with() {

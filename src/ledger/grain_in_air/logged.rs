@@ -6,8 +6,7 @@ use crate::keeping::{Event, Probe, RuleSet, What};
 use crate::quantity::{Instant, Temperature};
 
 /// What a logger in the grain read above the cold limit during a stay, each time with the reading after that. Where its
-/// probe stood when it read decides: the place may have been stated anew meanwhile. In a hot-hold only thermometers judge
-/// the cooling.
+/// probe stood when it read decides: the place may have been stated anew meanwhile.
 pub(super) fn warm(
     air: &Range,
     place: &PlaceRecord,
@@ -30,8 +29,8 @@ pub(super) fn warm(
         let Some(warmest) = temperatures.reduce(Temperature::warmer) else {
             continue;
         };
-        let is_warm = !rules.cold.limit.at_or_below(warmest) && !place.is_hot_hold(at);
-        if is_warm || (was_warm && !place.is_hot_hold(at)) {
+        let is_warm = !rules.cold.limit.at_or_below(warmest);
+        if is_warm || was_warm {
             events.push(Event {
                 at,
                 what: What::Logged(warmest),
