@@ -4,11 +4,13 @@
 //! stage's time or after it proves that the stage failed; one of exactly the limit does not, since the limit itself is within. Where nothing proves either, cooling is not
 //! shown, which is no better than not knowing. A logger in the grain speaks against cooling as a thermometer does, and never for it.
 
-use super::air::{self, Unmeasured};
-use super::{History, PlaceKind, RuleSet, Shown, What};
+mod hot_until;
+
+use super::{History, PlaceKind, RuleSet, What};
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature};
 use chrono::Duration;
+use hot_until::left_hot;
 
 /// What is known of the cooling.
 #[derive(Debug, Clone, PartialEq)]
@@ -194,7 +196,16 @@ fn judge_held(
     readings.reverse();
     readings.dedup_by_key(|(at, _)| *at);
     readings.reverse();
-    let mut against = [&readings[..], &logged[..]].concat();
+    // A logger that reads hot in a hot-hold proves no failure: there the grain is to be hot.
+    let stays = history.stays();
+    let is_held_hot = |at: Instant, reading: Temperature| {
+        let stay = stays.iter().rfind(|stay| stay.from <= at);
+        rules.hot.limit.at_or_above(reading)
+            && stay.is_some_and(|stay| stay.kind == PlaceKind::HotHold)
+    };
+    let proves = logged.iter().copied();
+    let proves = proves.filter(|(at, reading)| !is_held_hot(*at, *reading));
+    let mut against: Vec<_> = readings.iter().copied().chain(proves).collect();
     against.sort_by_key(|(at, reading)| (*at, reading.milli_celsius()));
     let rule = &rules.cooling;
     let second_stage = rule
@@ -392,55 +403,4 @@ fn in_order(
         .collect();
     readings.sort_by_key(|(at, reading)| (*at, reading.milli_celsius()));
     readings
-}
-
-/// The last moment up to which the grain is shown to have been hot without a break.
-///
-/// Hot readings carry it forward from the mash, each for no longer than two readings may lie apart. Where
-/// both lie in one hot-hold stay that states a temperature at or above the limit, the place speaks for the
-/// time between them, however long, unless a logger shows that its air was not hot; it never speaks for the
-/// time after the last one.
-fn left_hot(
-    history: &History,
-    rules: &RuleSet,
-    (mash_out, held): (Instant, Held),
-    readings: &[(Instant, Temperature)],
-) -> Instant {
-    let stays = history.stays();
-    let air = history.air();
-    let is_hot = |t: Temperature| rules.hot.limit.at_or_above(t);
-    let is_hot_around = |from: Instant, to: Instant| {
-        let mut during = air
-            .iter()
-            .filter(|span| span.from < to && span.until > from);
-        during.all(|span| !matches!(span.shown, Shown::Gap(coldest) if !is_hot(coldest)))
-    };
-    let held_hot = |from: Instant, to: Instant| {
-        stays.iter().any(|stay| {
-            stay.kind == PlaceKind::HotHold
-                && is_hot(stay.stated)
-                && stay.from <= from
-                && stay.to.is_none_or(|left| to <= left)
-                && is_hot_around(from, to)
-                && air::pieces(&air, (from, Some(to)), stay.stated, None)
-                    .iter()
-                    .all(|piece| {
-                        let counts = match piece.unmeasured {
-                            None => true,
-                            Some(Unmeasured::Gap) => held == Held::AcrossGaps,
-                            Some(Unmeasured::Cut) => false,
-                        };
-                        counts && piece.known.iter().all(|t| is_hot(*t))
-                    })
-        })
-    };
-    let mut hot_until = mash_out;
-    for (at, reading) in readings {
-        let joins = *at - hot_until <= rules.longest_gap || held_hot(hot_until, *at);
-        if !is_hot(*reading) || !joins {
-            break;
-        }
-        hot_until = *at;
-    }
-    hot_until
 }

@@ -85,11 +85,7 @@ impl GrainInAir {
         rules: &RuleSet,
     ) -> Vec<Event> {
         let stood_in_grain = stands_in_grain(place, (from, leaves));
-        let logged = if stood_in_grain {
-            logged::warm(air, place, (from, leaves), rules)
-        } else {
-            Vec::new()
-        };
+        let logged = logged::warm(air, place, (from, leaves), rules);
         let before = self.left.take();
         let brought = before.filter(|before| before.celsius > warm_above(rules));
         let Some(layer) = self.layer(place, (from, leaves), brought.is_some()) else {

@@ -4,7 +4,7 @@ use super::grain_in_air::{GrainInAir, Lies};
 use super::in_force::{FIRST, IN_FORCE};
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, PlaceSetting, View, columns};
-use crate::keeping::{Event, History, RuleSet, What, names_spoilage};
+use crate::keeping::{Event, History, PlaceKind, RuleSet, What, names_spoilage};
 use crate::quantity::{Instant, Length, Temperature, WaterActivity};
 use chrono::Duration;
 use rusqlite::params;
@@ -419,13 +419,9 @@ fn stays(steps: &[Step], places: &[PlaceRecord]) -> Vec<Event> {
             continue;
         };
         let leaves = steps.get(index + 1).map(|next| next.at);
-        let anew = place
-            .settings
-            .iter()
-            .filter(|setting| {
-                setting.from > step.at && leaves.is_none_or(|leaves| setting.from < leaves)
-            })
-            .map(|setting| (setting.from, setting));
+        let anew = place.settings.iter().filter(|setting| {
+            setting.from > step.at && leaves.is_none_or(|leaves| setting.from < leaves)
+        });
         let PlaceSetting { kind, stated, .. } = *place.setting_at(step.at);
         let is_put_back = index > 0 && steps[index - 1].place_id == step.place_id;
         events.push(Event {
@@ -436,13 +432,18 @@ fn stays(steps: &[Step], places: &[PlaceRecord]) -> Vec<Event> {
                 What::Placed { kind, stated }
             },
         });
-        events.extend(anew.map(|(at, setting)| Event {
-            at,
-            what: What::Restated {
-                kind: setting.kind,
-                stated: setting.stated,
-            },
-        }));
+        let mut before = (kind, stated);
+        for PlaceSetting {
+            from, kind, stated, ..
+        } in anew.copied()
+        {
+            // Another capacity of a hot-hold ends no time that two hot readings speak for.
+            if kind != PlaceKind::HotHold || (kind, stated) != before {
+                let what = What::Restated { kind, stated };
+                events.push(Event { at: from, what });
+            }
+            before = (kind, stated);
+        }
     }
     events
 }

@@ -39,3 +39,21 @@ fn a_file_after_a_gap_leaves_grain_that_was_kept_hot_unknown_until_the_gap_is_co
         assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good", "{files:?}");
     }
 }
+
+#[test]
+fn a_hot_hold_that_is_stated_as_warm_as_before_costs_its_grain_no_time() {
+    let until = |statement: Option<&str>| {
+        let (kitchen, lot) = held(&[]);
+        if let Some(options) = statement {
+            kitchen.ok(&format!(
+                "place change bain {options} --at \"2026-11-08 13:00\""
+            ));
+        }
+        let found = kitchen.on_shelf(&lot);
+        (found["verdict"].clone(), found["keep_until"].clone())
+    };
+    let plain = until(None);
+    assert_eq!(plain.0, "good");
+    assert_eq!(until(Some("--capacity 50kg")), plain);
+    assert_ne!(until(Some("--temp 50C")), plain);
+}

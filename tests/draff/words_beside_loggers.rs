@@ -61,6 +61,71 @@ fn a_logger_in_the_grain_shows_the_second_stage_to_have_failed() {
     }
 }
 
+/// A kitchen on Friday 20 November with 5 kg that came into the fridge at 10:00 with 65 °C. The logger of the fridge measures
+/// the grain by a statement from before that or after.
+fn tub_and_statement(stated_at: &str) -> (Kitchen, String) {
+    let mut kitchen = Kitchen::new();
+    let is_first = stated_at < "10:00";
+    let state = |kitchen: &mut Kitchen| {
+        kitchen.at(&format!("2026-11-20T{stated_at}:00Z"));
+        kitchen.ok("place change fridge --probe-in grain");
+    };
+    if is_first {
+        state(&mut kitchen);
+    }
+    kitchen.at("2026-11-20T10:00:00Z");
+    let lot = kitchen.pickup("--brewed today --mash-out 09:30 --wet 5kg --temp 65C");
+    if !is_first {
+        state(&mut kitchen);
+    }
+    (kitchen, lot)
+}
+
+#[test]
+fn a_logger_speaks_against_a_word_from_when_its_probe_stands_in_the_grain() {
+    for stated_at in ["09:55", "10:05"] {
+        let (mut kitchen, lot) = tub_and_statement(stated_at);
+        let cools = [60.0, 53.0, 45.0, 40.0, 35.0, 30.0, 25.0];
+        kitchen.file(
+            "f.csv",
+            logged("2026-11-20T10:10:00Z", 20, 7, |row| cools[row]),
+        );
+        kitchen.at("2026-11-20T12:12:00Z");
+        kitchen.ok(&format!("probe {lot} --cooled 11:20"));
+        kitchen.ok("readings fridge --csv f.csv");
+        kitchen.at("2026-11-20T12:14:00Z");
+        kitchen.ok(&format!("probe {lot} 4C"));
+        let found = kitchen.on_shelf(&lot);
+        assert_eq!(found["verdict"], "past", "{stated_at}: {found}");
+        let limit = found["binding"]["limit"].as_str().unwrap();
+        has(limit, "the logger in the grain still showed 25 °C");
+    }
+}
+
+#[test]
+fn a_place_dated_back_to_a_hot_hold_makes_no_unknown_grain_good() {
+    let ends_cold = [60.0, 45.0, 40.0, 25.0, 12.0];
+    let stays_hot = [65.0; 5];
+    for (reads, verdict) in [(ends_cold, "unknown"), (stays_hot, "past")] {
+        let (mut kitchen, lot) = tub_and_statement("09:00");
+        kitchen.at("2026-11-20T11:31:00Z");
+        kitchen.ok(&format!("probe {lot} --cooled 11:20"));
+        kitchen.file(
+            "f.csv",
+            logged("2026-11-20T10:05:00Z", 29, 5, |row| reads[row]),
+        );
+        kitchen.at("2026-11-20T12:11:00Z");
+        kitchen.ok("readings fridge --csv f.csv");
+        let found = kitchen.on_shelf(&lot);
+        assert_eq!(found["verdict"], verdict, "{found}");
+        kitchen.at("2026-11-20T12:13:00Z");
+        kitchen.run("place change fridge --kind hot-hold --temp 65C --at 10:05");
+        let found = kitchen.on_shelf(&lot);
+        let is_usable = found["verdict"] != "unknown" && found["verdict"] != "past";
+        assert!(!is_usable, "{reads:?}: {found}");
+    }
+}
+
 /// The logger shows no cooling by itself; a word for the moment at which it reads cold stands.
 #[test]
 fn a_word_stands_that_a_logger_in_the_grain_agrees_with() {
