@@ -185,10 +185,12 @@ fn speaks_of_earlier(view: View<'_>, after: i64, now: Instant) -> anyhow::Result
         .any(|entry| begins(entry) < now && !is_read_now(entry, now)))
 }
 
-/// From when on an entry speaks of something: a logger's file from its first reading on.
+/// From when on an entry speaks of something: a logger's file from its first reading on, and what a place is, how thick grain
+/// lies there and what its logger measures, of all that was measured there.
 fn begins(entry: &EntryRecord) -> Instant {
     match &entry.detail {
         Detail::Readings(file) => file.first,
+        Detail::Setting(_) => Instant::UNIX_EPOCH,
         _ => entry.at,
     }
 }
@@ -218,8 +220,8 @@ fn eases(
 ///
 /// # Errors
 ///
-/// [`Refusal::WouldRevive`] where a lot that was past would be past no more, or by a back-dated entry would have been good
-/// for longer; not so by a temperature of now that was taken in time. [`Refusal::UsableByLateEntry`] where a lot that might
+/// [`Refusal::WouldRevive`] where a lot that was past would be past no more, or by an entry that speaks of an earlier time
+/// would have been good for longer; not so by a temperature of now that was taken in time. [`Refusal::UsableByLateEntry`] where a lot that might
 /// not be used may be, and without an entry that was written late before would be past.
 pub(super) fn refuse_eased(
     view: View<'_>,

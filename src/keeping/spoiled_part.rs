@@ -4,14 +4,48 @@ use super::{History, What};
 use crate::grain::LotCode;
 use crate::quantity::Instant;
 
-/// Words that speak of spoilage, or begin those that do.
-const SPOILED: [&str; 13] = [
-    "mould", "mold", "mildew", "rotten", "rotting", "slim", "putrid", "stink", "smell", "sour",
-    "fust", "fuzz", "musty",
+/// Words that speak of spoilage, or begin those that do; the German ones too.
+const SPOILED: &[&str] = &[
+    "mould",
+    "mold",
+    "mildew",
+    "rotten",
+    "rotting",
+    "slim",
+    "putrid",
+    "stink",
+    "smell",
+    "sour",
+    "fust",
+    "fuzz",
+    "musty",
+    "schimmel",
+    "schimml",
+    "verschimm",
+    "angeschimm",
+    "verdorb",
+    "verfault",
+    "angefault",
+    "faulig",
+    "fäulnis",
+    "faeulnis",
+    "gammel",
+    "gamml",
+    "vergammel",
+    "schleim",
+    "säuerlich",
+    "saeuerlich",
+    "muffig",
+    "modrig",
+    "moderig",
+    "riech",
+    "übelriech",
+    "gestank",
 ];
 /// Words that speak of it as a whole only.
-const SPOILED_WHOLE: [&str; 9] = [
-    "fur", "furry", "rot", "spoiled", "spoilt", "fungus", "fungi", "fungal", "foul",
+const SPOILED_WHOLE: &[&str] = &[
+    "fur", "furry", "rot", "spoiled", "spoilt", "fungus", "fungi", "fungal", "foul", "faul",
+    "faule", "faules", "sauer", "pelzig", "pilz", "pilze",
 ];
 /// Begins like one of them and is dough that was shaped.
 const SHAPED: &str = "mouldings";
@@ -25,7 +59,9 @@ const SPOILED_TOGETHER: [(&[&str], &[&str]); 2] = [
 ];
 
 /// Words that deny the one right behind them.
-const DENIES: [&str; 3] = ["no", "not", "without"];
+const DENIES: &[&str] = &[
+    "no", "not", "without", "kein", "keine", "keinen", "nicht", "ohne",
+];
 
 /// Whether a reason speaks of mould, rot or a bad smell, and does not deny it in the same breath: "no mould".
 pub fn names_spoilage(reason: &str) -> bool {

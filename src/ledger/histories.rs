@@ -210,21 +210,20 @@ impl View<'_> {
         let mut handled = Handled {
             at: made.at,
             window: None,
-            events: Vec::new(),
+            events: self.spoiled_part_held_then(of, made)?,
         };
         if made.kind == EntryKind::Part {
             return Ok(handled);
         }
         // A part shares the tests of the lot it was split from for good; this is other grain from here on.
-        handled.events = self.dryness_tests(of, Some(made.at))?;
+        let tests = self.dryness_tests(of, Some(made.at))?;
         let becomes = match (of.form.is_dry(), lot.form.is_dry()) {
             (false, true) => Some(What::Dried),
             (true, false) => Some(What::Wetted),
             _ => None,
         };
-        handled
-            .events
-            .extend(becomes.map(|what| Event { at: made.at, what }));
+        let becomes = becomes.map(|what| Event { at: made.at, what });
+        handled.events.extend(tests.into_iter().chain(becomes));
         if made.kind == EntryKind::Treat {
             handled.window = self
                 .treatment(made.entry)?
@@ -285,10 +284,10 @@ impl View<'_> {
                     What::Activity(WaterActivity::new(columns::fraction(row.get(5)?))?)
                 }
                 EntryKind::Spoiled => What::Spoiled(row.get(6)?),
-                EntryKind::Discard => match names_spoilage(&row.get::<_, String>(6)?) {
-                    true => What::PartSpoiled(lot.code),
-                    false => continue,
-                },
+                EntryKind::Discard if names_spoilage(&row.get::<_, String>(6)?) => {
+                    What::PartSpoiled(lot.code)
+                }
+                EntryKind::Discard => continue,
                 _ => {
                     steps.push(Step {
                         at,

@@ -3,6 +3,7 @@
 use super::in_force::{FIRST, IN_FORCE};
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
+use crate::keeping::{Event, What, names_spoilage};
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -82,6 +83,20 @@ pub(super) fn read_treatment(row: &Row<'_>) -> rusqlite::Result<Treatment> {
     })
 }
 
+/// Asks for these columns of the entries of these kinds about lot ?2 after moment ?3 that the book held when entry ?1 was
+/// written, or one that it takes the place of and that was of no earlier moment.
+fn held(what: &str, kinds: &str) -> String {
+    format!(
+        "WITH RECURSIVE version(id, amends, at) AS (
+             SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
+             UNION ALL SELECT was.id, was.amends_entry_id, was.at
+             FROM version JOIN entry AS was ON was.id = version.amends)
+         SELECT {what} FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
+         WHERE entry.lot_id = ?2 AND entry.kind IN ({kinds}) AND entry.at > ?3 AND {IN_FORCE}
+           AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
+    )
+}
+
 impl View<'_> {
     /// How thick a part lies, where that was stated when it was parted off.
     pub(super) fn stated_depth(&self, made: &MadeBy) -> rusqlite::Result<Option<Length>> {
@@ -124,20 +139,37 @@ impl View<'_> {
     pub(super) fn held_then(&self, made: &MadeBy) -> anyhow::Result<Option<Instant>> {
         let found: Option<i64> = self
             .connection
-            .prepare_cached(&format!(
-                "WITH RECURSIVE version(id, amends, at) AS (
-                     SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
-                     UNION ALL SELECT was.id, was.amends_entry_id, was.at
-                     FROM version JOIN entry AS was ON was.id = version.amends)
-                 SELECT max(entry.at) FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
-                 WHERE entry.lot_id = ?2 AND entry.kind IN ('reading', 'spoiled') AND entry.at > ?3 AND {IN_FORCE}
-                   AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
-            ))?
+            .prepare_cached(&held("max(entry.at)", "'reading', 'spoiled'"))?
             .query_row(
                 params![made.entry, made.of, columns::seconds(made.at)],
                 |row| row.get(0),
             )?;
         Ok(found.map(columns::instant))
+    }
+
+    /// The parts of a lot that were thrown away for a reason that names spoilage, as far as the book held that when it was
+    /// written down that this was made of the lot at an earlier moment: whoever wrote that could look at the grain.
+    pub(super) fn spoiled_part_held_then(
+        &self,
+        of: &LotRecord,
+        made: &MadeBy,
+    ) -> anyhow::Result<Vec<Event>> {
+        let thrown: Vec<(i64, String)> = self
+            .connection
+            .prepare_cached(&held("entry.at, entry.words", "'discard'"))?
+            .query_map(
+                params![made.entry, of.id, columns::seconds(made.at)],
+                |row| Ok((row.get(0)?, row.get(1)?)),
+            )?
+            .collect::<Result<_, _>>()?;
+        let spoiled = thrown
+            .iter()
+            .filter(|(_, reason)| names_spoilage(reason))
+            .map(|(at, _)| Event {
+                at: columns::instant(*at),
+                what: What::PartSpoiled(of.code),
+            });
+        Ok(spoiled.collect())
     }
 
     /// Whether a lot was made of others.

@@ -65,6 +65,40 @@ fn a_logger_file_takes_no_mark_off_bread_of_grain_that_is_used_up() {
     assert!(is_marked(&kitchen, &lot));
 }
 
+/// Bread of that night that is written down later is marked.
+#[test]
+fn a_thicker_layer_makes_no_past_lot_good_for_longer() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-02T09:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-02 --mash-out 08:30 --wet 10kg");
+    kitchen.at("2026-11-02T11:30:00Z");
+    kitchen.ok(&format!("probe {lot} --cooled 10:50"));
+    let rows = [
+        ("20:50", 9),
+        ("21:20", 3),
+        ("21:50", 3),
+        ("22:20", 3),
+        ("22:50", 3),
+    ];
+    let mut file = String::from("time,temp C\n");
+    for (time, celsius) in rows {
+        writeln!(file, "2026-11-02 {time},{celsius}").unwrap();
+    }
+    kitchen.file("night.csv", file);
+    kitchen.at("2026-11-03T00:51:00Z");
+    kitchen.ok("readings fridge --csv night.csv");
+    kitchen.at("2026-11-03T10:21:00Z");
+    let was = kitchen.on_shelf(&lot);
+    assert_eq!(was["verdict"], "past");
+    let said = one_line(&kitchen.refused(1, "place change fridge --layer 10cm"));
+    has(&said, &format!("lot `{lot}` is past"));
+    assert_eq!(kitchen.on_shelf(&lot)["keep_until"], was["keep_until"]);
+    kitchen.ok(&format!(
+        "use {lot} 1kg --for rolls --at \"2026-11-03 00:30\""
+    ));
+    assert!(is_marked(&kitchen, &lot));
+}
+
 #[test]
 fn a_logger_file_takes_no_mark_off_bread_of_grain_that_is_past_by_now_anyway() {
     let (mut kitchen, lot) = marked_bread();

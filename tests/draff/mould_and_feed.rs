@@ -162,9 +162,7 @@ fn the_rest_of_a_lot_that_was_thrown_away_for_mould_is_no_feed() {
     kitchen.ok(&format!("correct {thrown} --note \"flour on top\" {SLIP}"));
     kitchen.ok(&feed);
     // Words of another language are not understood, so that what animals must not get is said each time.
-    let said = one_line(&kitchen.ok(&format!(
-        "discard {lot} --wet 1kg --as feed --reason schimmlig"
-    )));
+    let said = one_line(&kitchen.ok(&format!("discard {lot} --wet 1kg --as feed --reason moisi")));
     has(&said, "Feed nothing mouldy or foul");
 }
 

@@ -141,7 +141,7 @@ fn the_sheet_and_the_finished_bake_tell_it() {
 
 /// Nobody knows whether the mould was there before it was found.
 #[test]
-fn what_was_made_before_is_named_when_the_mould_is_found_and_not_marked() {
+fn what_was_made_and_written_before_is_named_when_the_mould_is_found_and_not_marked() {
     let mut kitchen = Kitchen::on_monday();
     let lot = kitchen.tub("Corrow Weir", "--wet 6kg");
     let early = portion(&kitchen, &lot);
@@ -150,12 +150,54 @@ fn what_was_made_before_is_named_when_the_mould_is_found_and_not_marked() {
     has(&said, &format!("look at {early} too"));
     assert!(kitchen.on_shelf(&early)["part_spoiled_at"].is_null());
     kitchen.at("2026-11-09T12:00:00Z");
-    let late = made(&kitchen.json(&format!("portion {lot} --into 1x500g --at 10:30"))).remove(0);
-    for one in [&early, &late] {
-        warns_of_nothing(&kitchen.told(&format!("use {one} --wet 100g --for bread")));
-        kitchen.ok(&feed(one));
-    }
+    warns_of_nothing(&kitchen.told(&format!("use {early} --wet 100g --for bread")));
+    kitchen.ok(&feed(&early));
     // What is thrown away for another reason speaks of no other lot.
     let said = kitchen.told(&format!("discard {lot} --wet 200g --reason dropped"));
     assert!(!said.contains("look at"), "{said}");
+}
+
+/// An earlier time would else take the mark off the same tub.
+#[test]
+fn what_is_written_after_the_mould_was_found_is_marked_at_whatever_time_it_was_made() {
+    let (mut kitchen, lot, thrown) = mouldy_on_top();
+    let tub = made(&kitchen.json(&format!("portion {lot} --into 1x1kg --at 10:30"))).remove(0);
+    let press = format!("treat {lot} --step press --wet-in 1kg --wet-out 700g --at 10:30");
+    let pressed = kitchen.json(&press)["lot"].as_str().unwrap().to_owned();
+    let of_tub = made(&kitchen.json(&format!("portion {tub} --into 1x300g --at 10:40"))).remove(0);
+    kitchen.at("2026-11-09T12:10:00Z");
+    for one in [&tub, &pressed, &of_tub] {
+        let found = kitchen.on_shelf(one);
+        assert_eq!(found["part_spoiled_at"], "2026-11-09T11:00:00+00:00");
+        has(&kitchen.refused(1, &feed(one)), "is no feed");
+        warns(&kitchen.told(&format!("use {one} --wet 50g --for bread")));
+    }
+    kitchen.ok(&format!("strike {thrown} --reason \"other tub\""));
+    for one in [&tub, &pressed, &of_tub] {
+        kitchen.ok(&feed(one));
+    }
+}
+
+#[test]
+fn german_words_name_spoilage_too() {
+    for (reason, is_spoiled) in [
+        ("schimmelig", true),
+        ("Schimmel", true),
+        ("verdorben", true),
+        ("faul", true),
+        ("riecht sauer", true),
+        ("Fäulnis am Rand", true),
+        ("kein Schimmel", false),
+        ("für Sauerteig", false),
+        ("fault of the lid", false),
+    ] {
+        let mut kitchen = Kitchen::on_monday();
+        let lot = kitchen.tub("Corrow Weir", "--wet 6kg");
+        kitchen.at("2026-11-09T11:00:00Z");
+        kitchen.ok(&format!(
+            "discard {lot} --wet 200g --as compost --reason \"{reason}\""
+        ));
+        let marked = !kitchen.on_shelf(&lot)["part_spoiled_at"].is_null();
+        assert_eq!(marked, is_spoiled, "{reason}");
+    }
 }
