@@ -1,11 +1,12 @@
 //! Brings a draft to the scale: every draw a whole number of the steps that it shows.
 //!
-//! Each draw stays within one step of the draft's, or within two where it keeps a promise, and a bake's sum too where nothing else is in the way, so whole steps
-//! never cost a bake more than the scale can show; a bake within one step of its least or greatest amount counts as keeping
-//! to it. Every draw is rounded down first, and raised again only where water and the dryer still have room. Of a lot that
-//! the draft deals out to the last step the largest remainders are raised, so that its parts add up to it. A draw that the
-//! accepted plan promised comes to what it promised where the draft is within two steps of it: a plan that is accepted again
-//! moves nothing by what the solver's tolerance leaves open.
+//! Each draw stays within one step of the draft's, or within two where it keeps a promise, and a bake's sum too where
+//! nothing else is in the way, so whole steps never cost a bake more than the scale can show; a bake within one step of
+//! its least or greatest amount counts as keeping to it. Every draw is rounded down first, and raised again only where
+//! water and the dryer still have room. Of a lot that the draft deals out to the last step the largest remainders are
+//! raised, so that its parts add up to it. A draw that the accepted plan promised comes to what it promised where the
+//! draft is within two steps of it: a plan that is accepted again moves nothing by what the solver's tolerance leaves
+//! open.
 
 use super::draft::{Draft, DraftDraw};
 use super::figures::kilograms;
