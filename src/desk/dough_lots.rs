@@ -19,6 +19,7 @@ use crate::grain::{Allergens, Form, LotCode, clipped};
 use crate::keeping::PlaceKind;
 use crate::ledger::{BakeSetting, LotRecord, PlaceRecord, View};
 use crate::planning::condition::Condition;
+use crate::planning::grain_colour;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotAnswer;
 use std::collections::BTreeMap;
@@ -190,9 +191,12 @@ fn left_of(
     }
 }
 
-/// Whether a lot has the form that a dough wants and is free of what it must not hold.
+/// Whether a lot has the form and the colour that a dough wants, as the planner asks it, and is free of what it must not hold. Of a
+/// lot without a grist nobody knows the colour.
 pub fn suits(lot: &LotRecord, formula: &Formula, wishes: Wishes<'_>) -> bool {
+    let colour = || lot.known_grist().as_ref().map(grain_colour::colour);
     formula.grain.form.is_none_or(|form| form == lot.form)
+        && (formula.grain.colour).is_none_or(|wanted| colour() == Some(wanted))
         && wishes.free_of.is_none_or(|cereal| !lot.may_hold(cereal))
 }
 

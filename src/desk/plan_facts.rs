@@ -153,12 +153,7 @@ fn lot(
     now: Instant,
     thaw_lead: Duration,
 ) -> Result<Lot, Problem> {
-    // A grist that is not understood is one that is not known.
-    let grist = facts
-        .lot
-        .grist
-        .as_deref()
-        .and_then(|text| text.parse().ok());
+    let grist = facts.lot.known_grist();
     let (place, place_kind) = facts
         .place
         .clone()

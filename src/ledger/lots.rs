@@ -58,7 +58,7 @@ impl LotRecord {
     }
 
     /// A grist that is not understood is one that is not known.
-    fn known_grist(&self) -> Option<Grist> {
+    pub fn known_grist(&self) -> Option<Grist> {
         self.grist.as_deref().and_then(|text| text.parse().ok())
     }
 }

@@ -1,9 +1,12 @@
 //! Brings a draft to the scale: every draw a whole number of the steps that it shows.
 //!
-//! Each draw stays within one step of the draft's, and a bake's sum too where nothing else is in the way, so whole steps
-//! never cost a bake more than the scale can show; a bake within one step of its least or greatest amount counts as keeping
-//! to it. Every draw is rounded down first, and raised again only where water and the dryer still have room. Of a lot that
-//! the draft deals out to the last step the largest remainders are raised, so that its parts add up to it.
+//! Each draw stays within one step of the draft's, or within two where it keeps a promise, and a bake's sum too where
+//! nothing else is in the way, so whole steps never cost a bake more than the scale can show; a bake within one step of
+//! its least or greatest amount counts as keeping to it. Every draw is rounded down first, and raised again only where
+//! water and the dryer still have room. Of a lot that the draft deals out to the last step the largest remainders are
+//! raised, so that its parts add up to it. A draw that the accepted plan promised comes to what it promised where the
+//! draft is within two steps of it: a plan that is accepted again moves nothing by what the solver's tolerance leaves
+//! open.
 
 use super::draft::{Draft, DraftDraw};
 use super::figures::kilograms;
@@ -63,6 +66,9 @@ impl Rounded {
 /// What the solver's tolerance can move a number of steps by.
 const SLACK: f64 = 1e-3;
 
+/// As near as this the draft keeps a promise, in steps: what it is off by says nothing.
+const PROMISE: f64 = 2.0;
+
 /// Rounds a draft.
 pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
     let Facts {
@@ -85,11 +91,28 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         .iter()
         .map(|exact| (exact + SLACK).floor() as i64)
         .collect();
-    for (steps, draw) in steps.iter_mut().zip(&draft.draws) {
-        *steps = (*steps).min(left[draw.lot]);
-        left[draw.lot] -= *steps;
+    let promised = promised(facts, draft, &exact, least);
+    for (at, draw) in draft.draws.iter().enumerate() {
+        let most = promised[at].map_or(steps[at], |promised| promised.min(steps[at]));
+        steps[at] = most.min(left[draw.lot]);
+        left[draw.lot] -= steps[at];
     }
-    // Steps that the dryer still has time for: no more is dried of a lot than the draft dries.
+    let or_promised = |at: usize| promised[at].map_or(exact[at], |all| exact[at].max(all as f64));
+    let is_dried_in_a_day = {
+        let draws = draft.draws.iter().enumerate();
+        let dried = draws.filter(|(_, draw)| draw.state == State::Dried);
+        let for_bakes: f64 = dried
+            .map(|(at, draw)| {
+                let each = step_kg / figures.wet_per_dry[draw.lot];
+                or_promised(at) * each * figures.water_per_dry[draw.lot]
+            })
+            .sum();
+        let unused = draft.dried_unused.iter().zip(&figures.water_per_dry);
+        let unused: f64 = unused.map(|(dry, water)| dry * water).sum();
+        for_bakes + unused + step_kg <= figures.dryer
+    };
+    // Steps that the dryer still has time for: no more is dried of a lot than the draft dries, or was promised where a day has
+    // the time for all.
     let mut to_dry: Vec<i64> = (0..situation.lots.len())
         .map(|lot| {
             let mine = || {
@@ -97,7 +120,14 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
                 draws.filter(|(_, draw)| draw.lot == lot && draw.state == State::Dried)
             };
             let unused = draft.dried_unused[lot] * figures.wet_per_dry[lot] / step_kg;
-            let all = mine().map(|(at, _)| exact[at]).sum::<f64>() + unused;
+            let dried = |at: usize| {
+                if is_dried_in_a_day {
+                    or_promised(at)
+                } else {
+                    exact[at]
+                }
+            };
+            let all = mine().map(|(at, _)| dried(at)).sum::<f64>() + unused;
             (all + SLACK).floor() as i64 - mine().map(|(at, _)| steps[at]).sum::<i64>()
         })
         .collect();
@@ -132,13 +162,22 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         }
         free
     };
+    for (at, promised) in promised.iter().enumerate() {
+        while promised.is_some_and(|promised| steps[at] < promised) && raise(at, &mut steps) {}
+    }
+    let is_kept: Vec<bool> = steps
+        .iter()
+        .zip(&promised)
+        .map(|(steps, promised)| *promised == Some(*steps))
+        .collect();
     for at in 0..steps.len() {
         while steps[at] < least && exact[at] + 1.0 > least as f64 && raise(at, &mut steps) {}
     }
-    // Those whose remainder is largest come first.
+    // Those whose remainder is largest come first, and what keeps a promise last.
     let by_lacking = |mut mine: Vec<usize>, steps: &[i64]| {
         let lacking = |at: usize| exact[at] - steps[at] as f64;
         mine.sort_by(|one, other| lacking(*other).total_cmp(&lacking(*one)));
+        mine.sort_by_key(|at| is_kept[*at]);
         mine
     };
     let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
@@ -147,7 +186,7 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         lacks[draw.bake] += (exact[at] - steps[at] as f64) * each(at);
     }
     for (bake, lack) in lacks.iter_mut().enumerate() {
-        let mine = (0..steps.len()).filter(|at| draft.draws[*at].bake == bake);
+        let mine = (0..steps.len()).filter(|at| draft.draws[*at].bake == bake && !is_kept[*at]);
         for at in by_lacking(mine.collect(), &steps) {
             if *lack > each(at) / 2.0 && raise(at, &mut steps) {
                 *lack -= each(at);
@@ -225,16 +264,84 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
     }
 }
 
+/// For each draw, the steps that were promised, where the draft keeps its promise but for a few. What a bake is promised of a
+/// lot may go in in several states. No bake leaves its bounds for it.
+fn promised(facts: Facts<'_>, draft: &Draft, exact: &[f64], least: i64) -> Vec<Option<i64>> {
+    let Facts {
+        situation, figures, ..
+    } = facts;
+    let step = situation.capacity.step.get().max(1);
+    let mut found = vec![None; exact.len()];
+    for one in &situation.promised {
+        let is_its = |draw: &DraftDraw| (draw.lot, draw.bake) == (one.lot, one.bake);
+        let mine: Vec<usize> = (0..exact.len())
+            .filter(|at| is_its(&draft.draws[*at]))
+            .collect();
+        let all = one.wet.get() / step;
+        let drawn: f64 = mine.iter().map(|at| exact[*at]).sum();
+        if mine.is_empty() || (drawn - all as f64).abs() > PROMISE {
+            continue;
+        }
+        let mut parts: Vec<i64> = mine.iter().map(|at| exact[*at].floor() as i64).collect();
+        let lacking = |parts: &[i64], part: usize| exact[mine[part]] - parts[part] as f64;
+        let by_lacking = |parts: &[i64], one: &usize, other: &usize| {
+            lacking(parts, *one).total_cmp(&lacking(parts, *other))
+        };
+        for _ in parts.iter().sum::<i64>()..all {
+            let most = (0..mine.len()).max_by(|one, other| by_lacking(&parts, one, other));
+            parts[most.unwrap_or(0)] += 1;
+        }
+        for _ in all..parts.iter().sum::<i64>() {
+            let fewest = (0..mine.len()).min_by(|one, other| by_lacking(&parts, one, other));
+            parts[fewest.unwrap_or(0)] -= 1;
+        }
+        if parts.iter().all(|part| *part >= least) {
+            for (at, part) in mine.into_iter().zip(parts) {
+                found[at] = Some(part);
+            }
+        }
+    }
+    let step_kg = kilograms(Milligrams::new(step));
+    for (index, bake) in situation.bakes.iter().enumerate() {
+        let (mut drawn, mut fewest, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
+        for (at, draw) in draft.draws.iter().enumerate() {
+            if draw.bake == index {
+                let each = step_kg / figures.wet_per_dry[draw.lot];
+                let promised = found[at].map_or(exact[at], |steps| steps as f64);
+                drawn += exact[at] * each;
+                fewest += exact[at].min(promised) * each;
+                most += exact[at].max(promised) * each;
+            }
+        }
+        let lowest = drawn.min(kilograms(bake.lowest)) - step_kg / 2.0;
+        let highest = drawn.max(kilograms(bake.highest)) + step_kg / 2.0;
+        if fewest < lowest || most > highest {
+            for (found, draw) in found.iter_mut().zip(&draft.draws) {
+                if draw.bake == index {
+                    *found = None;
+                }
+            }
+        }
+    }
+    found
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::planning::figures::Figures;
+    use crate::planning::problem::PromisedDraw;
     use crate::planning::tests::instances::{self, bake, lot, monday};
     use crate::planning::windows::Windows;
     use chrono::Duration;
 
     /// What each bake gets of 6 kg of one lot, in grams, where the draft gives it so many.
     fn rounded(grams: &[f64]) -> Vec<i64> {
+        rounded_with_promises(grams, &[])
+    }
+
+    /// The same where an accepted plan promised so many grams to the bakes.
+    fn rounded_with_promises(grams: &[f64], promised: &[i64]) -> Vec<i64> {
         let mut situation = instances::empty();
         let mash_out = monday() - Duration::days(1);
         situation.lots.push(lot("L1", mash_out, 6_000, 0.75));
@@ -243,6 +350,14 @@ mod tests {
             let code = format!("B{index}");
             situation.bakes.push(bake(&code, mix, [100, 500, 1_500]));
         }
+        let promised = promised.iter().enumerate();
+        situation.promised = promised
+            .map(|(bake, grams)| PromisedDraw {
+                lot: 0,
+                bake,
+                wet: Milligrams::new(grams * 1_000),
+            })
+            .collect();
         let windows = Windows::of(&situation);
         let figures = Figures::of(&situation, &windows);
         let facts = Facts {
@@ -277,5 +392,26 @@ mod tests {
     fn each_part_of_a_lot_that_is_not_dealt_out_is_the_nearest() {
         assert_eq!(rounded(&[2_000.4, 1_999.4]), [2_000, 1_999]);
         assert_eq!(rounded(&[2_000.6, 1_999.4]), [2_001, 1_999]);
+    }
+
+    #[test]
+    fn what_was_promised_stays_where_the_draft_is_a_step_or_two_from_it() {
+        for draft in [[3_282.0, 2_718.0], [3_282.3, 2_717.7], [3_279.6, 2_720.4]] {
+            let kept = rounded_with_promises(&draft, &[3_281, 2_719]);
+            assert_eq!(kept, [3_281, 2_719], "{draft:?}");
+        }
+        // What differs by more is another plan.
+        let other = rounded_with_promises(&[3_284.0, 2_716.0], &[3_281, 2_719]);
+        assert_eq!(other, [3_284, 2_716]);
+        // What no promise holds takes the rest.
+        let rest = rounded_with_promises(&[3_280.4, 2_719.6], &[3_281]);
+        assert_eq!(rest, [3_281, 2_719]);
+    }
+
+    /// No promise holds more than there is.
+    #[test]
+    fn promises_together_take_no_more_than_the_lot() {
+        let kept = rounded_with_promises(&[3_280.4, 2_719.6], &[3_281, 2_720]);
+        assert_eq!(kept.iter().sum::<i64>(), 6_000);
     }
 }

@@ -161,3 +161,23 @@ fn a_block_that_no_plan_froze_comes_out_of_the_calendar_as_of_today() {
         assert_eq!(thaw[key], due[key], "{key}");
     }
 }
+
+/// 931 g of Friday on Monday, for a bake of the Sunday after: the freezer takes 804 g, and the plan dries the rest.
+#[test]
+fn what_is_to_be_dried_stays_a_job_where_the_rest_of_its_lot_is_frozen() {
+    let (mut kitchen, lot) = Kitchen::with_bakes("931g", &[]);
+    kitchen.ok("place change freezer --capacity 804g");
+    kitchen.ok("settings dryer 6kg");
+    kitchen.at("2026-11-23T08:00:00Z");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-29 06:00\" mix --pieces 8");
+    kitchen.ok("plan --days 10 --accept");
+    let job = |work: &str, wet: i64| ((work.to_owned(), lot.clone()), wet);
+    let (dry, freeze) = (job("dry", 127), job("freeze", 804));
+    assert_eq!(told(&kitchen), Jobs::from([dry.clone(), freeze]));
+    kitchen.ok(&format!("move {lot} --wet 804g --to freezer"));
+    assert_eq!(told(&kitchen), Jobs::from([dry]));
+    kitchen.ok(&format!(
+        "treat {lot} --step dry --wet-in 127g --wet-out 32g --minutes 180 --temp 60C"
+    ));
+    assert!(told(&kitchen).is_empty());
+}

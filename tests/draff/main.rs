@@ -28,6 +28,7 @@ mod cereals_in_words;
 mod check;
 mod clock_ahead;
 mod cold_doughs;
+mod colours_on_sheets;
 mod columns_of_masses;
 mod completions;
 mod cool;

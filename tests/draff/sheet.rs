@@ -11,7 +11,7 @@ fn kitchen() -> (Kitchen, String) {
         include_str!("../../demo-data/formulas/pan-loaf.toml"),
     );
     kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("10kg");
+    let lot = kitchen.lot_from("Alder Lane", "--wet 10kg --grist \"pale malt\"");
     kitchen.ok(&format!("moisture {lot} --lab 77%"));
     kitchen.ok("bake add \"Quern pan loaf\" --at \"sat 16:00\" ready --pieces 12");
     (kitchen, lot)
@@ -198,7 +198,7 @@ fn no_grain_stands_on_two_sheets() {
         include_str!("../../demo-data/formulas/pan-loaf.toml"),
     );
     kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot("3kg");
+    let lot = kitchen.lot_from("Alder Lane", "--wet 3kg --grist \"pale malt\"");
     kitchen.ok(&format!("moisture {lot} --lab 77%"));
     let add = "bake add \"Quern pan loaf\" --at \"2026-11-21 09:00\" mix --pieces 12";
     kitchen.ok(add);
@@ -239,7 +239,8 @@ fn the_sheet_warns_of_hot_grain() {
         include_str!("../../demo-data/formulas/pan-loaf.toml"),
     );
     kitchen.ok("formula add loaf.toml");
-    kitchen.pickup("--brewed 2026-11-20 --mash-out 09:45 --temp 70C --wet 8kg");
+    kitchen
+        .pickup("--brewed 2026-11-20 --mash-out 09:45 --temp 70C --wet 8kg --grist \"pale malt\"");
     kitchen.ok("bake add \"Quern pan loaf\" --at \"2026-11-20 10:30\" mix --pieces 12");
     let sheet = kitchen.ok("sheet B-1S");
     assert!(sheet.contains("Hot grain scalds"), "{sheet}");

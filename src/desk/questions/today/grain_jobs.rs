@@ -307,15 +307,16 @@ impl<'a> Jobs<'a> {
         if done.len() > nth {
             return Vec::new();
         }
-        let wanted = |lot: &&LotAnswer| (lot.wet >= task.wet, lot.wet);
-        let lot = to_do.into_iter().max_by_key(wanted);
         let fresh = self.taken_as_they_lie(task.lot.code, State::Dried);
         let left_fresh = self.left_fresh.entry(task.lot.code).or_default();
         let fresh = (fresh - *left_fresh).clamp(0, task.wet.get());
         *left_fresh += fresh;
         let wanted = task.wet.get() - fresh;
-        let found = lot.map(|lot| (lot, self.free(lot, task.work).min(wanted)));
+        // What was frozen since, or is promised in another state, is not what is still to be dried.
+        let free = |lot| (lot, self.free(lot, task.work).min(wanted));
+        let found = to_do.into_iter().map(free);
         let found = found.filter(|(_, wet)| is_worth_it(*wet, task));
+        let found = found.max_by_key(|(lot, wet)| (!lot.keeping.frozen, *wet, lot.wet));
         if let Some((lot, wet)) = found {
             self.take(lot, task.work, wet);
         }
