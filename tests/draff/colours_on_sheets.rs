@@ -39,7 +39,7 @@ fn the_sheet_takes_the_lot_of_the_right_colour_that_the_plan_takes() {
     assert!(on_sheet(&kitchen).is_empty());
     let pale = tub(&kitchen, "Corrow Weir", "--grist \"pale barley malt\"");
     let plan = kitchen.json("plan");
-    assert_eq!(lots(&list(&plan, "bakes")[0]), [pale.clone()]);
+    assert_eq!(lots(&list(&plan, "bakes")[0]), std::slice::from_ref(&pale));
     assert_eq!(on_sheet(&kitchen), [pale]);
 }
 
