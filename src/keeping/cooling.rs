@@ -144,12 +144,16 @@ pub(super) fn judge_across_gaps(
     (held, is_unknown.then_some(last_good))
 }
 
-/// When the grain is shown cold in time by thermometers and words, whatever loggers say against it.
-pub(super) fn shown_by_thermometers(
+/// When the grain is shown cold in time by thermometers and words, whatever loggers in it say against it. Nothing where none
+/// says anything: most grain has no logger in it, and need not be judged twice.
+pub(super) fn shown_but_for_loggers(
     history: &History,
     rules: &RuleSet,
     start: (Instant, bool),
 ) -> Option<Instant> {
+    if logged(history, start.0).is_empty() {
+        return None;
+    }
     match judge_across_gaps(history, rules, start, By::Thermometers).0 {
         Cooling::Shown(cold) => Some(cold),
         Cooling::Failed { .. } | Cooling::Open { .. } => None,
@@ -197,7 +201,10 @@ fn judge_held(
     readings.dedup_by_key(|(at, _)| *at);
     readings.reverse();
     // A logger that reads hot in a hot-hold proves no failure: there the grain is to be hot.
-    let stays = history.stays();
+    let stays = match logged.as_slice() {
+        [] => Vec::new(),
+        _ => history.stays(),
+    };
     let is_held_hot = |at: Instant, reading: Temperature| {
         let stay = stays.iter().rfind(|stay| stay.from <= at);
         rules.hot.limit.at_or_above(reading)

@@ -214,7 +214,7 @@ impl Life {
         start: (Instant, bool),
     ) -> Option<Instant> {
         // Grain that only a logger in it shows not to have cooled is judged by its warm time as well.
-        let said_cold = cooling::shown_by_thermometers(history, rules, start);
+        let said_cold = cooling::shown_but_for_loggers(history, rules, start);
         let words = |stage, since| cooling_words(stage, since, rules);
         let (last_good, verdict, limit, advice) = match self.judge_cooling(history, rules, start) {
             Cooling::Shown(cold) => return said_cold.or(Some(cold)),

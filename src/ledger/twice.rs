@@ -11,26 +11,6 @@ use rusqlite::{OptionalExtension, params};
 /// Within so many minutes the same words are more likely typed twice than meant twice. Judgement.
 const MINUTES: i64 = 10;
 
-/// An entry, `own`, and an earlier one that says the same, `entry`; their times may differ by ?2 seconds. What a pickup says
-/// beside its own entry stands in those right behind it: when its grain was cold, and how warm it came.
-const SAY_THE_SAME: &str = "entry AS own JOIN lot AS own_lot ON own_lot.id = own.lot_id
-    JOIN lot ON lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on
-        AND (own.kind = 'pickup' OR lot.id = own_lot.id) AND lot.mash_out_at IS own_lot.mash_out_at
-        AND lot.kind = own_lot.kind AND lot.form = own_lot.form AND lot.grist IS own_lot.grist
-    JOIN entry ON entry.lot_id = lot.id AND entry.kind = own.kind AND entry.id < own.id AND abs(entry.at - own.at) <= ?2
-        AND entry.place_id IS own.place_id AND entry.wet_mg IS own.wet_mg AND entry.words IS own.words
-        AND entry.bake_id IS own.bake_id
-    LEFT JOIN entry AS own_cold ON own.kind = 'pickup' AND own_cold.id = own.id + 1
-        AND own_cold.lot_id = own.lot_id AND own_cold.kind = 'cooled'
-    LEFT JOIN entry AS cold ON own.kind = 'pickup' AND cold.id = entry.id + 1
-        AND cold.lot_id = entry.lot_id AND cold.kind = 'cooled'
-    LEFT JOIN entry AS own_warm ON own.kind = 'pickup' AND own_warm.id IN (own.id + 1, own.id + 2)
-        AND own_warm.lot_id = own.lot_id AND own_warm.kind = 'reading' AND own_warm.at = own.at
-    LEFT JOIN entry AS warm ON own.kind = 'pickup' AND warm.id IN (entry.id + 1, entry.id + 2)
-        AND warm.lot_id = entry.lot_id AND warm.kind = 'reading' AND warm.at = entry.at
-    WHERE (own_cold.at IS cold.at OR abs(own_cold.at - cold.at) <= ?2)
-        AND own_warm.temperature_mc IS warm.temperature_mc";
-
 /// Grain that was used.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawn {
@@ -52,14 +32,31 @@ fn is_same(name: &str, words: &str) -> bool {
 
 impl View<'_> {
     /// The newest entry in force that says the same as this one and was written at most `MINUTES` before it, about a
-    /// time that differs by no more. `first` is the first entry of this act: what the act itself wrote is left out.
+    /// time that differs by no more. What a pickup says beside its own entry stands in those right behind it: when its grain was
+    /// cold, and how warm it came. `first` is the first entry of this act: what the act itself wrote is left out.
     pub fn written_twice(&self, entry: i64, first: i64) -> anyhow::Result<Option<i64>> {
         let within = Duration::minutes(MINUTES).num_seconds();
         Ok(self
             .connection
             .prepare_cached(&format!(
-                "SELECT max(entry.id) FROM {SAY_THE_SAME}
-                   AND own.id = ?1 AND entry.id < ?3 AND own.recorded_at - entry.recorded_at <= ?2 AND {IN_FORCE}"
+                "SELECT max(entry.id) FROM entry AS own JOIN lot AS own_lot ON own_lot.id = own.lot_id
+                 JOIN lot ON lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on
+                     AND (own.kind = 'pickup' OR lot.id = own_lot.id) AND lot.mash_out_at IS own_lot.mash_out_at
+                     AND lot.kind = own_lot.kind AND lot.form = own_lot.form AND lot.grist IS own_lot.grist
+                 JOIN entry ON entry.lot_id = lot.id AND entry.kind = own.kind AND entry.id < own.id AND abs(entry.at - own.at) <= ?2
+                     AND entry.place_id IS own.place_id AND entry.wet_mg IS own.wet_mg AND entry.words IS own.words
+                     AND entry.bake_id IS own.bake_id
+                 LEFT JOIN entry AS own_cold ON own.kind = 'pickup' AND own_cold.id = own.id + 1
+                     AND own_cold.lot_id = own.lot_id AND own_cold.kind = 'cooled'
+                 LEFT JOIN entry AS cold ON own.kind = 'pickup' AND cold.id = entry.id + 1
+                     AND cold.lot_id = entry.lot_id AND cold.kind = 'cooled'
+                 LEFT JOIN entry AS own_warm ON own.kind = 'pickup' AND own_warm.id IN (own.id + 1, own.id + 2)
+                     AND own_warm.lot_id = own.lot_id AND own_warm.kind = 'reading' AND own_warm.at = own.at
+                 LEFT JOIN entry AS warm ON own.kind = 'pickup' AND warm.id IN (entry.id + 1, entry.id + 2)
+                     AND warm.lot_id = entry.lot_id AND warm.kind = 'reading' AND warm.at = entry.at
+                 WHERE (own_cold.at IS cold.at OR abs(own_cold.at - cold.at) <= ?2)
+                     AND own_warm.temperature_mc IS warm.temperature_mc
+                     AND own.id = ?1 AND entry.id < ?3 AND own.recorded_at - entry.recorded_at <= ?2 AND {IN_FORCE}"
             ))?
             .query_row(params![entry, within, first], |row| row.get(0))
             .optional()?

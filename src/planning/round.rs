@@ -98,14 +98,12 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         left[draw.lot] -= steps[at];
     }
     let or_promised = |at: usize| promised[at].map_or(exact[at], |all| exact[at].max(all as f64));
+    let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
     let is_dried_in_a_day = {
         let draws = draft.draws.iter().enumerate();
         let dried = draws.filter(|(_, draw)| draw.state == State::Dried);
         let for_bakes: f64 = dried
-            .map(|(at, draw)| {
-                let each = step_kg / figures.wet_per_dry[draw.lot];
-                or_promised(at) * each * figures.water_per_dry[draw.lot]
-            })
+            .map(|(at, draw)| or_promised(at) * each(at) * figures.water_per_dry[draw.lot])
             .sum();
         let unused = draft.dried_unused.iter().zip(&figures.water_per_dry);
         let unused: f64 = unused.map(|(dry, water)| dry * water).sum();
@@ -180,7 +178,6 @@ pub fn round(facts: Facts<'_>, draft: &Draft) -> Rounded {
         mine.sort_by_key(|at| is_kept[*at]);
         mine
     };
-    let each = |at: usize| step_kg / figures.wet_per_dry[draft.draws[at].lot];
     let mut lacks = vec![0.0_f64; situation.bakes.len()];
     for (at, draw) in draft.draws.iter().enumerate() {
         lacks[draw.bake] += (exact[at] - steps[at] as f64) * each(at);

@@ -7,7 +7,7 @@ use serde_json::Value;
 
 /// Of a dough at 26 °C that mixing warms by 2 K. Its grain comes out of the fridge on Sunday (B-1S), and is frozen and thawed
 /// for Monday of the week after (B-2Q).
-const LOAF: &str = r#"
+pub const COLD_LOAF: &str = r#"
 name = "cold loaf"
 hydration = "71.9%"
 pieces = 4
@@ -48,7 +48,7 @@ fn cold(plan: &Value) -> Vec<&str> {
 
 #[test]
 fn a_plan_names_the_bakes_that_come_out_too_cold_and_what_helps() {
-    let kitchen = kitchen(LOAF, &["tap 8C", "room 17C"]);
+    let kitchen = kitchen(COLD_LOAF, &["tap 8C", "room 17C"]);
     let note = "Cold grain makes these doughs too cold, as yeast takes water of 43 °C at most: B-1S, B-2Q at about 23 °C instead of 26 °C (with grain of 12 °C or more that water is enough). Grain above 5 °C counts as warm time: let it warm only just before mixing, or warm the flour instead.";
     for words in ["plan", "plan -q"] {
         has(&one_line(&kitchen.ok(words)), note);
@@ -87,11 +87,11 @@ fn a_plan_names_the_bakes_that_come_out_too_cold_and_what_helps() {
 
 #[test]
 fn a_plan_says_nothing_of_doughs_that_water_warms_enough_or_of_which_too_little_is_known() {
-    let without = LOAF.replace("dough_temperature = \"26C\"\n", "");
+    let without = COLD_LOAF.replace("dough_temperature = \"26C\"\n", "");
     for (loaf, settings) in [
-        (LOAF, &["tap 8C", "room 28C"][..]),
-        (LOAF, &["room 17C"][..]),
-        (LOAF, &["tap 8C"][..]),
+        (COLD_LOAF, &["tap 8C", "room 28C"][..]),
+        (COLD_LOAF, &["room 17C"][..]),
+        (COLD_LOAF, &["tap 8C"][..]),
         (without.as_str(), &["tap 8C", "room 17C"][..]),
     ] {
         let kitchen = kitchen(loaf, settings);
@@ -105,8 +105,8 @@ fn a_plan_says_nothing_of_doughs_that_water_warms_enough_or_of_which_too_little_
 /// The soaker is as warm as the room by then.
 #[test]
 fn grain_that_goes_into_a_soaker_is_not_called_cold() {
-    let kitchen = kitchen(LOAF, &["tap 8C", "room 17C"]);
-    let soaker = LOAF.replace(
+    let kitchen = kitchen(COLD_LOAF, &["tap 8C", "room 17C"]);
+    let soaker = COLD_LOAF.replace(
         "[grain]",
         "[[stage]]\nname = \"soaker\"\nkind = \"soaker\"\nflour = \"9.527%\"\nwater = \"45%\"\nripens = \"8h\"\n\n[grain]\nstage = \"soaker\"",
     );
@@ -120,7 +120,7 @@ fn grain_that_goes_into_a_soaker_is_not_called_cold() {
 
 #[test]
 fn a_dough_that_mixing_warms_by_nobody_knows_how_much_is_told_so() {
-    let loaf = LOAF.replace("mixing_rise = \"2K\"\n", "");
+    let loaf = COLD_LOAF.replace("mixing_rise = \"2K\"\n", "");
     let kitchen = kitchen(&loaf, &["tap 8C", "room 17C"]);
     has(
         &one_line(&kitchen.ok("plan")),

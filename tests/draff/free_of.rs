@@ -3,10 +3,10 @@
 use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::json;
 
-const ADD: &str = "bake add \"small loaf\" --at \"2026-11-20 12:00\" mix --pieces 4";
+pub const ADD: &str = "bake add \"small loaf\" --at \"2026-11-20 12:00\" mix --pieces 4";
 
 /// A kitchen with the small loaf and a lot of this grist.
-fn with_grist(grist: &str) -> (Kitchen, String) {
+pub fn with_grist(grist: &str) -> (Kitchen, String) {
     let kitchen = Kitchen::new();
     kitchen.file("loaf.toml", LOAF);
     kitchen.ok("formula add loaf.toml");

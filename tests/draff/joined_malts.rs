@@ -1,9 +1,8 @@
 //! Malts that a grist joins in one part are looked at each by itself: what is no known cereal may be any.
 
-use crate::env::{Kitchen, LOAF, has};
+use crate::env::has;
+use crate::free_of::{ADD, with_grist};
 use serde_json::json;
-
-const ADD: &str = "bake add \"small loaf\" --at \"2026-11-20 12:00\" mix --pieces 4";
 
 /// Grists with a known cereal beside a word that nobody knows.
 const OPEN: [&str; 7] = [
@@ -24,14 +23,6 @@ const TOLD: [&str; 5] = [
     "barley malt & barley flakes",
     "smoked barley malt 90%, malted and raw barley 10%",
 ];
-
-fn with_grist(grist: &str) -> (Kitchen, String) {
-    let kitchen = Kitchen::new();
-    kitchen.file("loaf.toml", LOAF);
-    kitchen.ok("formula add loaf.toml");
-    let lot = kitchen.lot_from("Alder Lane", &format!("--wet 6kg --grist \"{grist}\""));
-    (kitchen, lot)
-}
 
 #[test]
 fn a_trace_of_a_cereal_finds_grain_that_may_hold_it() {

@@ -1,25 +1,10 @@
 //! A dough of lots that are not equally cold: thawed and dried grain, or grain of two fridges. Each lot counts with the
 //! temperature that its place is stated to hold, and nobody is asked for one figure of both.
 
+use crate::cold_doughs::COLD_LOAF;
 use crate::env::{Kitchen, LOAF, has, one_line};
 use crate::plan::{grams, list, text};
 use serde_json::Value;
-
-const COLD_LOAF: &str = r#"
-name = "cold loaf"
-hydration = "71.9%"
-pieces = 4
-piece = "964g"
-dough_temperature = "26C"
-mixing_rise = "2K"
-
-[grain]
-wanted = "9.527%"
-
-[[flour]]
-name = "bread flour"
-share = "90.473%"
-"#;
 
 /// A kitchen with a tub so heavy in the fridge, which holds 4 °C, and dried grain in the dry store, which holds 20 °C.
 fn wet_and_dried(loaf: &str, wet: &str, settings: [&str; 2]) -> (Kitchen, [String; 2]) {
