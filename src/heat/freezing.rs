@@ -57,17 +57,21 @@ fn terms(composition: &Composition) -> (f64, f64) {
     (1.55 + 1.26 * solids, -ice / REFERENCE_CELSIUS)
 }
 
-/// How warm grain of this enthalpy is, °C; above the freezing point by its own specific heat at 0 °C.
-pub fn celsius_of(composition: &Composition, enthalpy: f64) -> f64 {
-    let over = enthalpy - enthalpy_of(composition, FREEZING_POINT_CELSIUS);
-    if over >= 0.0 {
-        return FREEZING_POINT_CELSIUS + over / specific_heat(composition, 0.0);
-    }
-    // The enthalpy solved for the temperature: linear t² + middle t + last = 0, of whose roots one is below zero.
+/// How warm grain of this composition is, °C, by its enthalpy; above the freezing point by its own specific heat at 0 °C.
+pub fn celsius_of(composition: &Composition) -> impl Fn(f64) -> f64 + use<> {
+    let thawed = enthalpy_of(composition, FREEZING_POINT_CELSIUS);
+    let capacity = specific_heat(composition, 0.0);
     let (linear, hyperbolic) = terms(composition);
-    let middle = hyperbolic - REFERENCE_CELSIUS * linear - enthalpy;
-    let last = -REFERENCE_CELSIUS * hyperbolic;
-    (-middle - (middle * middle - 4.0 * linear * last).sqrt()) / (2.0 * linear)
+    move |enthalpy| {
+        let over = enthalpy - thawed;
+        if over >= 0.0 {
+            return FREEZING_POINT_CELSIUS + over / capacity;
+        }
+        // The enthalpy solved for the temperature: linear t² + middle t + last = 0, of whose roots one is below zero.
+        let middle = hyperbolic - REFERENCE_CELSIUS * linear - enthalpy;
+        let last = -REFERENCE_CELSIUS * hyperbolic;
+        (-middle - (middle * middle - 4.0 * linear * last).sqrt()) / (2.0 * linear)
+    }
 }
 
 /// Heat that brings frozen grain from `celsius` to its freezing point with no ice left, kJ/kg.

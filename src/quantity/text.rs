@@ -1,6 +1,7 @@
 //! Names and notes: short, and free of anything that could move a cursor or break a line.
 
 use super::{Problem, decimal};
+use std::borrow::Cow;
 use unicode_normalization::UnicodeNormalization;
 
 /// Longest name of a source, a place or a person, in characters.
@@ -44,7 +45,12 @@ pub fn typed(text: &str, what: &str, longest: usize) -> Result<String, Problem> 
         ))
         .hint("type it anew instead of copying it"));
     }
-    let composed: String = text.nfc().collect();
+    // A file of pickups holds many names, most of them of letters that nothing composes.
+    let composed = if text.is_ascii() {
+        Cow::Borrowed(text)
+    } else {
+        Cow::Owned(text.nfc().collect())
+    };
     if composed.chars().any(|c| c.is_control()) {
         return checked(&composed, what, longest);
     }
