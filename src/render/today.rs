@@ -170,8 +170,8 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
 }
 
 /// The time of the clock: `by 13:10 at the latest`, `by 21:00` for what can be done on a later day too, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
-/// it is late, `Tue 24 Nov 21:00` of a stage that may stand ready since; nothing for what is to be done at once or is a matter of the whole
-/// day.
+/// it is late, with `, by Wed 25 Nov 01:00 at the latest` of what is to be thawed, `Tue 24 Nov 21:00` of a stage that may stand ready since;
+/// nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let Some(by) = due.by else {
         return String::new();
@@ -188,8 +188,12 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
         }
         let still = match due.task {
             // What may not be used any more is not asked for, see `desk/questions/today`.
-            DueTask::Grain { .. } => "; do it now",
-            _ => "",
+            DueTask::Grain { latest, .. } => {
+                let latest = latest.map(|at| times::moment(at, now, zone));
+                let latest = latest.map(|at| format!(", by {at}{}", times::AT_THE_LATEST));
+                format!("; do it now{}", latest.unwrap_or_default())
+            }
+            _ => String::new(),
         };
         return format!("was due {date}{hour}{still}");
     }

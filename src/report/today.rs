@@ -85,6 +85,8 @@ pub enum DueTask {
         place: Option<String>,
         /// Whether it cannot be done on a later day: thawing, and where the grain's own date ends on that day.
         is_last_moment: bool,
+        /// Of thawing: after this the grain is not thawed in time.
+        latest: Option<Instant>,
     },
     /// What the accepted plan says was not done, and does not help a bake to come any more.
     TooLate {

@@ -93,6 +93,7 @@ mod tests {
                 bake: bake.map(|bake| bake.parse().unwrap()),
                 place: Some("freezer".to_owned()),
                 is_last_moment: false,
+                latest: None,
             },
         }
     }

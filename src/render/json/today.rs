@@ -21,6 +21,7 @@ pub struct Today {
 #[derive(Serialize)]
 struct DueLine {
     by: Option<String>,
+    latest: Option<String>,
     late: bool,
     task: &'static str,
     lot: Option<String>,
@@ -96,6 +97,10 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     };
     DueLine {
         by: due.by.map(|by: Instant| zone.rfc3339(by)),
+        latest: match task {
+            DueTask::Grain { latest, .. } => latest.map(|at| zone.rfc3339(at)),
+            _ => None,
+        },
         late: answer.is_late(due),
         task: key(task),
         lot: task.lot().map(|lot| lot.to_string()),
