@@ -343,7 +343,15 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                 timetable::task(formula, event, units)
             )
         }
-        DueTask::Overdue { bake, formula } => format!(
+        DueTask::Overdue {
+            bake,
+            formula,
+            is_left_out: true,
+        } => format!(
+            "{bake} {formula}: {}, and its time is over; drop it, or write down what it came to if you made it",
+            bake::LEFT_OUT
+        ),
+        DueTask::Overdue { bake, formula, .. } => format!(
             "{bake} {formula}: should have been mixed by now; write down what it came to, or drop it"
         ),
         DueTask::PrintTicket {

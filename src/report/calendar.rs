@@ -47,6 +47,8 @@ pub struct CalendarBake {
     pub lost: Vec<LostGrain>,
     /// How often the bake was changed: a calendar replaces what it holds by what has the higher number.
     pub sequence: u32,
+    /// Whether the accepted plan leaves it out.
+    pub is_left_out: bool,
     /// Whether the bake was dropped, so that a calendar takes its events off.
     pub is_dropped: bool,
 }

@@ -134,7 +134,9 @@ pub enum DueTask {
         lost: Vec<LostGrain>,
         /// What the accepted plan has for it, where that is less than a firm bake takes at least.
         short: Option<PlannedShort>,
-        /// Whether it is optional and the accepted plan leaves it out.
+        /// Whether it is baked only if grain is left.
+        is_optional: bool,
+        /// Whether the accepted plan leaves it out.
         is_left_out: bool,
         /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.
         plan_knows: bool,
@@ -151,6 +153,8 @@ pub enum DueTask {
         bake: BakeCode,
         /// The name of its dough.
         formula: String,
+        /// Whether the accepted plan leaves it out.
+        is_left_out: bool,
     },
     /// The newest ticket of a lot is not true any more: print another.
     PrintTicket {

@@ -28,6 +28,7 @@ pub(super) fn of_bake(
             task: DueTask::Overdue {
                 bake,
                 formula: formula.name.clone(),
+                is_left_out,
             },
         });
     }
@@ -88,7 +89,8 @@ pub(super) fn of_bake(
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 lost: if tells { lost.clone() } else { Vec::new() },
                 short: None,
-                is_left_out: tells && is_left_out && !is_overdue && !answer.bake.setting.firm,
+                is_optional: !answer.bake.setting.firm,
+                is_left_out,
                 plan_knows: false,
                 made_late: answer.needs.made_late(event, now).map(Box::new),
                 needs_late: needs_late
