@@ -1,5 +1,6 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
+mod goes_in;
 mod typed;
 mod wrong;
 
@@ -294,13 +295,11 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             bake,
             formula,
             event,
-            grain,
-            not_thawed,
-            to_show_dry,
             made_late,
             needs_late,
             ..
         } => {
+            let grain = goes_in::words(&due.task, now, units, zone);
             let wrong = wrong::words(&due.task, now, units, zone);
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
             let late = made_late.as_ref().map_or(String::new(), |late| {
@@ -316,27 +315,6 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                     stage(late)
                 )
             });
-            let grain: Vec<String> = grain
-                .iter()
-                .map(|(lot, wet)| {
-                    let frozen = match not_thawed.contains(lot) {
-                        true => " (NOT THAWED by then)",
-                        false => "",
-                    };
-                    let mut shown = to_show_dry.iter().filter(|(of, _)| of == lot);
-                    let only_if = shown.next().map_or(String::new(), |(_, by)| {
-                        format!(" (only if shown dry by {})", times::moment(*by, now, zone))
-                    });
-                    match wet {
-                        Some(wet) => format!("{} of {lot}{frozen}{only_if}", units.weighed(*wet)),
-                        None => format!("{lot}{frozen}{only_if}"),
-                    }
-                })
-                .collect();
-            let grain = match grain.as_slice() {
-                [] => String::new(),
-                lots => format!("; grain: {}", lots.join(", ")),
-            };
             format!(
                 "{bake} {}: {}{only_if}{grain}{wrong}{late}",
                 formula.name,

@@ -121,7 +121,7 @@ pub enum DueTask {
         /// The stage or step.
         event: Event,
         /// Grain that goes in now.
-        grain: Vec<(LotCode, Option<Milligrams>)>,
+        grain: Vec<GoesIn>,
         /// Lots of its grain that lie in a freezer by the book and are not thawed in time any more.
         not_thawed: Vec<LotCode>,
         /// Lots of its grain that go in only if they are shown dry by then.
@@ -174,6 +174,17 @@ pub enum DueTask {
     },
     /// A lot that is past: throw it away.
     ThrowAway(Box<LotAnswer>),
+}
+
+/// Grain that goes into a bake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GoesIn {
+    /// Its lot.
+    pub lot: LotCode,
+    /// What is weighed then, where a plan promised it.
+    pub weighed: Option<Milligrams>,
+    /// The wet grain that is still to be dried for that.
+    pub to_dry: Option<Milligrams>,
 }
 
 /// What an accepted plan has for a firm bake that it has too little for.

@@ -79,7 +79,7 @@ pub(super) fn lacks_grain(
     lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
 }
 
-/// Dry grain is not known more precisely.
-fn whole_grams(dry: Milligrams) -> Milligrams {
+/// Neither dry grain nor what comes out of a dryer is known more precisely.
+pub(super) fn whole_grams(dry: Milligrams) -> Milligrams {
     Milligrams::new((dry.get() + 500) / 1000 * 1000)
 }
