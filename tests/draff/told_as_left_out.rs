@@ -135,3 +135,20 @@ fn a_bake_that_was_changed_since_is_told_as_any_other() {
         assert!(!said.contains(LEFT_OUT), "{words}: {said}");
     }
 }
+
+/// A calendar that read an earlier file takes over that the bake is left out, and that it is not any more.
+#[test]
+fn a_calendar_replaces_the_events_of_a_bake_whenever_the_plan_is_another() {
+    let (kitchen, _) = Kitchen::with_bakes("2kg", &[("2026-11-23 06:00", 12)]);
+    let sequence = || {
+        let file = kitchen.ok("bake calendar B-1S --ics -");
+        let number = file.split("SEQUENCE:").nth(1).unwrap();
+        number.split("\r\n").next().unwrap().parse::<u32>().unwrap()
+    };
+    let before = sequence();
+    kitchen.ok("plan --accept");
+    let accepted = sequence();
+    let plan = kitchen.last_entry("plan");
+    kitchen.ok(&format!("strike {plan} --reason slip"));
+    assert!(before < accepted && accepted < sequence());
+}

@@ -47,14 +47,15 @@ impl Desk {
         if answers.is_empty() && tasks.is_empty() {
             return Err(Refusal::NoBakesPlanned.into());
         }
-        let house = view.house()?;
+        let (house, turns) = (view.house()?, view.turns_of_plan()?);
+        let planned = (plan.as_ref(), turns);
         let calendar = CalendarAnswer {
             book: view.about().name.clone(),
             night: house.night,
             scale: house.work.step,
             bakes: answers
                 .into_iter()
-                .map(|answer| calendar_bake(answer, plan.as_ref(), &shelf.lost))
+                .map(|answer| calendar_bake(answer, planned, &shelf.lost))
                 .collect(),
             tasks,
             written_at: now,
@@ -369,7 +370,7 @@ fn thawed(
 
 fn calendar_bake(
     answer: BakeAnswer,
-    plan: Option<&AcceptedPlan>,
+    (plan, turns): (Option<&AcceptedPlan>, u32),
     lost: &[LostGrain],
 ) -> CalendarBake {
     let is_left_out = plan.is_some_and(|plan| promises::is_left_out(plan, &answer));
@@ -392,8 +393,8 @@ fn calendar_bake(
             .copied()
             .collect(),
         is_left_out,
-        // Dropping changes it once more.
-        sequence: answer.bake.restated + u32::from(is_dropped),
+        // Dropping changes it once more, and another plan may leave it out or not.
+        sequence: answer.bake.restated + u32::from(is_dropped) + turns,
         is_dropped,
     }
 }
