@@ -107,7 +107,7 @@ fn of_plan(
 ) -> anyhow::Result<Vec<PromisedGrain>> {
     let (mut open, mut weighed_out) = (BTreeMap::new(), BTreeMap::new());
     for answer in bakes {
-        open.insert(answer.bake.code, answer.needs.timetable.mix_at);
+        open.insert(answer.bake.code, &answer.needs);
         weighed_out.insert(answer.bake.code, answer.needs.grain_at());
     }
     let mut draws: Vec<&PlanDraw> = accepted
@@ -115,7 +115,7 @@ fn of_plan(
         .iter()
         .filter(|draw| open.contains_key(&draw.bake))
         .collect();
-    draws.sort_by_key(|draw| (open[&draw.bake], draw.bake, draw.lot.code));
+    draws.sort_by_key(|draw| (open[&draw.bake].timetable.mix_at, draw.bake, draw.lot.code));
     let mut search = Search {
         view,
         finder,
@@ -153,7 +153,8 @@ fn of_plan(
                 accepted_at: accepted.accepted_at,
                 careful: accepted.careful,
                 grain_at: search.weighed_out[&draw.bake],
-                mix_at: open[&draw.bake],
+                mix_at: open[&draw.bake].timetable.mix_at,
+                form: open[&draw.bake].formula.grain.form,
                 out_before: None,
             });
         }

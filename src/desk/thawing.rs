@@ -74,6 +74,7 @@ pub fn come_out(
             // It is not taken out twice: that bake has to have other grain.
             Some(block) if !finds_good(block.first.by) => {}
             Some(block) => {
+                block.first.latest = block.first.latest.min(one.latest);
                 let mut takes = block.takes.iter_mut();
                 match takes.find(|(bake, _)| *bake == one.bake) {
                     Some((_, wet)) => *wet = Milligrams::new(wet.get() + one.wet.get()),

@@ -219,6 +219,14 @@ impl View<'_> {
             })
     }
 
+    /// How often the plan in force may have become another: a plan was accepted, or an entry struck.
+    pub fn turns_of_plan(&self) -> anyhow::Result<u32> {
+        Ok(self
+            .connection
+            .prepare_cached("SELECT count(*) FROM entry WHERE kind IN ('plan', 'strike')")?
+            .query_row([], |row| row.get(0))?)
+    }
+
     /// The number of the last entry; 0 in a book without any.
     pub fn last_entry(&self) -> anyhow::Result<i64> {
         Ok(self

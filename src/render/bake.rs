@@ -16,6 +16,9 @@ use crate::report::promise::{LostGrain, OutBefore, PromisedGrain, PromisedTo};
 /// Beside a bake on which nobody counts. That somebody does is the usual case and is not said: a firm dough is another thing.
 pub(super) const OPTIONAL: &str = "optional: only if grain is left";
 
+/// Of a bake that the accepted plan gives no grain.
+pub const LEFT_OUT: &str = "the accepted plan leaves it out";
+
 /// One line for each bake, the next one first.
 pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> String {
     if bakes.is_empty() {
@@ -37,6 +40,9 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             None => (!setting.firm).then_some("optional"),
         };
         let mut state = state.map_or(String::new(), |state| format!(", {state}"));
+        if answer.is_left_out {
+            state.push_str(&format!(", {LEFT_OUT}"));
+        }
         if !answer.lost.is_empty() {
             let grain = match answer.promised.is_empty() {
                 true => "the grain that it names",
@@ -107,6 +113,9 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
             false => lot_words(lot, now, zone),
         };
         line("Lot", &words);
+    }
+    if answer.is_left_out {
+        line("Plan", LEFT_OUT);
     }
     for promised in promises(answer, units, now, zone) {
         line("Promised", &promised);

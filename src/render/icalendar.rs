@@ -24,6 +24,10 @@ const LONGEST_LINE: usize = 75;
 /// Somebody is called so many minutes before there is something to do. Our choice.
 const CALL_BEFORE: u32 = 10;
 
+/// States of an event: RFC 5545, 3.8.1.11.
+const CONFIRMED: &str = "CONFIRMED";
+const CANCELLED: &str = "CANCELLED";
+
 /// The text of the file.
 pub fn text(answer: &CalendarAnswer, zone: &Zone, units: Units) -> String {
     let mut file = File::default();
@@ -123,16 +127,26 @@ impl File {
                     .iter()
                     .position(|event| matches!(event.what, EventKind::Step(_)))
             });
+        let status = match (bake.is_dropped, bake.is_left_out) {
+            (true, _) => CANCELLED,
+            (false, true) => "TENTATIVE",
+            (false, false) => CONFIRMED,
+        };
+        let left_out = match bake.is_left_out {
+            true => format!(" ({})", bake::LEFT_OUT),
+            false => String::new(),
+        };
         let mut was_at_oven = false;
         for (index, (event, row)) in events.iter().zip(&rows).enumerate() {
             self.begin(
                 answer,
                 &format!("{}/{}", bake.bake, position(event.what)),
                 i64::from(bake.sequence),
-                bake.is_dropped,
+                status,
             );
             self.span(event.from, event.until, zone);
-            self.prose("SUMMARY", &format!("{}: {}", bake.formula.name, row.task));
+            let task = format!("{}: {}{left_out}", bake.formula.name, row.task);
+            self.prose("SUMMARY", &task);
             let is_said = |caution: &Caution| {
                 takes_grain == Some(index)
                     || *caution == Caution::RawDough && event.what.makes_dough()
@@ -144,7 +158,8 @@ impl File {
                 description.push_str(&format!("\n{lost}: plan again"));
             }
             self.prose("DESCRIPTION", &with_cautions(description, said));
-            if !bake.is_dropped {
+            // Nobody is called for what is not baked.
+            if status == CONFIRMED {
                 // Between two bake steps the loaves stay where they are, and the end of the first calls.
                 if event.hands_on || event.at_oven && !was_at_oven {
                     self.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &row.task);
@@ -190,7 +205,11 @@ impl File {
             answer,
             &format!("plan/{}", task.id),
             task.sequence,
-            task.is_dropped,
+            if task.is_dropped {
+                CANCELLED
+            } else {
+                CONFIRMED
+            },
         );
         self.span(task.by, task.by, zone);
         self.prose("SUMMARY", &words);
@@ -203,12 +222,11 @@ impl File {
     }
 
     /// The lines that every event begins with.
-    fn begin(&mut self, answer: &CalendarAnswer, id: &str, sequence: i64, is_dropped: bool) {
+    fn begin(&mut self, answer: &CalendarAnswer, id: &str, sequence: i64, status: &str) {
         self.line("BEGIN", "VEVENT");
         self.prose("UID", &format!("draffbook/{}/{id}", answer.book));
         self.line("DTSTAMP", &utc(answer.written_at));
         self.line("SEQUENCE", &sequence.to_string());
-        let status = if is_dropped { "CANCELLED" } else { "CONFIRMED" };
         self.line("STATUS", status);
     }
 

@@ -50,8 +50,8 @@ impl Sheet<'_> {
     fn heading(&mut self) {
         let (words, answer) = (self.words, self.words.answer);
         let mut title = format!("{}, bake {}", answer.formula.name, answer.bake);
-        if let Some(optional) = words.optional() {
-            let _ = write!(title, " ({optional})");
+        if let Some(why) = words.not_sure() {
+            let _ = write!(title, " ({why})");
         }
         wrapped(&mut self.out, "", "", &title.to_uppercase());
         labelled(

@@ -90,7 +90,7 @@ fn heading(words: Words<'_>) -> Markup {
                 h1 { (answer.formula.name) }
                 p.code {
                     (answer.bake)
-                    @if let Some(optional) = words.optional() { ", " (optional) }
+                    @if let Some(why) = words.not_sure() { ", " (why) }
                 }
             }
             div.make {

@@ -1,5 +1,6 @@
 //! What is due, in order of time: a heading for each day, a line for each thing to do.
 
+mod goes_in;
 mod typed;
 mod wrong;
 
@@ -170,8 +171,8 @@ pub fn group(due: &Due, answer: &TodayAnswer, zone: &Zone) -> String {
 }
 
 /// The time of the clock: `by 13:10 at the latest`, `by 21:00` for what can be done on a later day too, `07:00` for what begins then, `was due Tue 24 Nov 21:00; do it now` where
-/// it is late, `Tue 24 Nov 21:00` of a stage that may stand ready since; nothing for what is to be done at once or is a matter of the whole
-/// day.
+/// it is late, with `, by Wed 25 Nov 01:00 at the latest` of what is to be thawed, `Tue 24 Nov 21:00` of a stage that may stand ready since;
+/// nothing for what is to be done at once or is a matter of the whole day.
 pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
     let Some(by) = due.by else {
         return String::new();
@@ -188,8 +189,12 @@ pub fn clock(due: &Due, now: Instant, zone: &Zone) -> String {
         }
         let still = match due.task {
             // What may not be used any more is not asked for, see `desk/questions/today`.
-            DueTask::Grain { .. } => "; do it now",
-            _ => "",
+            DueTask::Grain { latest, .. } => {
+                let latest = latest.map(|at| times::moment(at, now, zone));
+                let latest = latest.map(|at| format!(", by {at}{}", times::AT_THE_LATEST));
+                format!("; do it now{}", latest.unwrap_or_default())
+            }
+            _ => String::new(),
         };
         return format!("was due {date}{hour}{still}");
     }
@@ -290,13 +295,11 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             bake,
             formula,
             event,
-            grain,
-            not_thawed,
-            to_show_dry,
             made_late,
             needs_late,
             ..
         } => {
+            let grain = goes_in::words(&due.task, now, units, zone);
             let wrong = wrong::words(&due.task, now, units, zone);
             let stage = |late: &MadeLate| &formula.stages[late.stage].name;
             let late = made_late.as_ref().map_or(String::new(), |late| {
@@ -312,34 +315,21 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
                     stage(late)
                 )
             });
-            let grain: Vec<String> = grain
-                .iter()
-                .map(|(lot, wet)| {
-                    let frozen = match not_thawed.contains(lot) {
-                        true => " (NOT THAWED by then)",
-                        false => "",
-                    };
-                    let mut shown = to_show_dry.iter().filter(|(of, _)| of == lot);
-                    let only_if = shown.next().map_or(String::new(), |(_, by)| {
-                        format!(" (only if shown dry by {})", times::moment(*by, now, zone))
-                    });
-                    match wet {
-                        Some(wet) => format!("{} of {lot}{frozen}{only_if}", units.weighed(*wet)),
-                        None => format!("{lot}{frozen}{only_if}"),
-                    }
-                })
-                .collect();
-            let grain = match grain.as_slice() {
-                [] => String::new(),
-                lots => format!("; grain: {}", lots.join(", ")),
-            };
             format!(
                 "{bake} {}: {}{only_if}{grain}{wrong}{late}",
                 formula.name,
                 timetable::task(formula, event, units)
             )
         }
-        DueTask::Overdue { bake, formula } => format!(
+        DueTask::Overdue {
+            bake,
+            formula,
+            is_left_out: true,
+        } => format!(
+            "{bake} {formula}: {}, and its time is over; drop it, or write down what it came to if you made it",
+            bake::LEFT_OUT
+        ),
+        DueTask::Overdue { bake, formula, .. } => format!(
             "{bake} {formula}: should have been mixed by now; write down what it came to, or drop it"
         ),
         DueTask::PrintTicket {

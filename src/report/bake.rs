@@ -23,6 +23,8 @@ pub struct BakeAnswer {
     pub promised: Vec<PromisedGrain>,
     /// What of that may not be used when it weighs it out.
     pub lost: Vec<LostGrain>,
+    /// Whether the accepted plan leaves it out.
+    pub is_left_out: bool,
     /// The hours that the book calls night.
     pub night: Option<(NaiveTime, NaiveTime)>,
 }
@@ -152,6 +154,7 @@ impl BakeAnswer {
             lots: Vec::new(),
             promised: Vec::new(),
             lost: Vec::new(),
+            is_left_out: false,
             night: None,
             bake,
         })

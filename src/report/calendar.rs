@@ -45,8 +45,11 @@ pub struct CalendarBake {
     pub cautions: Vec<Caution>,
     /// Promised grain that may not be used when it weighs it out; its event that takes the grain says so.
     pub lost: Vec<LostGrain>,
-    /// How often the bake was changed: a calendar replaces what it holds by what has the higher number.
+    /// How often the bake, or the plan that may leave it out, was changed: a calendar replaces what it holds by what has the
+    /// higher number.
     pub sequence: u32,
+    /// Whether the accepted plan leaves it out.
+    pub is_left_out: bool,
     /// Whether the bake was dropped, so that a calendar takes its events off.
     pub is_dropped: bool,
 }

@@ -242,6 +242,15 @@ impl PlanAnswer {
         action.work == Work::Thaw || then.keep_until.is_some_and(ends_then)
     }
 
+    /// After this, grain that a job takes out of the freezer is not thawed in time.
+    pub fn latest(&self, action: &Action) -> Option<Instant> {
+        let situation = &self.ground.situation;
+        let bakes = self.shares(action).iter().filter_map(|share| share.bake);
+        let bakes = bakes.filter(|_| action.work == Work::Thaw);
+        let grain_at = bakes.map(|bake| situation.bakes[bake].grain_at).min()?;
+        Some(grain_at - situation.lots[action.lot].thaw_lead)
+    }
+
     /// When the accepted plan wanted a job done that is not done yet, where that is over.
     pub fn was_due(&self, action: &Action) -> Option<Instant> {
         let lot = self.ground.lots[action.lot].code;

@@ -1,7 +1,7 @@
 //! Grain that the accepted plan promised to a bake still to come.
 
 use crate::dough::bake_code::BakeCode;
-use crate::grain::LotCode;
+use crate::grain::{Form, LotCode};
 use crate::keeping::Verdict;
 use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
@@ -63,6 +63,27 @@ pub struct ToShowDry {
     pub by: Instant,
 }
 
+/// Promised grain that is still to be dried: its bake weighs out what comes of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ToDry {
+    /// The bake.
+    pub bake: BakeCode,
+    /// The lot that the plan named.
+    pub named: LotCode,
+    /// The lot on hand that holds the grain by now.
+    pub lot: LotCode,
+    /// What comes out of the dryer.
+    pub dried: Milligrams,
+}
+
+impl ToDry {
+    /// Whether it is what was promised here.
+    pub fn is_of(&self, one: &PromisedGrain) -> bool {
+        let promised = (one.bake, one.named, one.lot, one.state);
+        (self.bake, self.named, Some(self.lot), State::Dried) == promised
+    }
+}
+
 impl LostGrain {
     /// Whether it is what was promised here.
     pub fn is_of(&self, one: &PromisedGrain) -> bool {
@@ -108,6 +129,8 @@ pub struct PromisedGrain {
     pub grain_at: Instant,
     /// When the bake is mixed.
     pub mix_at: Instant,
+    /// The only form of grain that the bake takes, where it takes no other.
+    pub form: Option<Form>,
     /// The earlier bake for which the frozen block that holds it comes out; nothing where this one finds it good.
     pub out_before: Option<OutBefore>,
 }

@@ -34,6 +34,8 @@ pub struct SheetAnswer {
     pub free_of: Option<String>,
     /// Whether somebody counts on it.
     pub firm: bool,
+    /// Whether the accepted plan leaves it out.
+    pub is_left_out: bool,
     /// What was noted about it.
     pub note: Option<String>,
     /// Name of the book.

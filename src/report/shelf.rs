@@ -1,6 +1,6 @@
 //! The answer to `shelf`: what is on hand, oldest danger first.
 
-use super::promise::{LostGrain, PromisedGrain, PromisedTo, ToShowDry};
+use super::promise::{LostGrain, PromisedGrain, PromisedTo, ToDry, ToShowDry};
 use super::{Caution, LotAnswer};
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
@@ -21,6 +21,8 @@ pub struct ShelfAnswer {
     pub lost: Vec<LostGrain>,
     /// What of that is still to be shown dry.
     pub to_show_dry: Vec<ToShowDry>,
+    /// What of that is still to be dried.
+    pub to_dry: Vec<ToDry>,
     /// What the accepted plan freezes and dries of them and is not done.
     pub to_preserve: Vec<ToPreserve>,
 }
@@ -50,6 +52,7 @@ impl ShelfAnswer {
             promised,
             lost: Vec::new(),
             to_show_dry: Vec::new(),
+            to_dry: Vec::new(),
             to_preserve: Vec::new(),
         }
     }

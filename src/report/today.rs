@@ -85,6 +85,8 @@ pub enum DueTask {
         place: Option<String>,
         /// Whether it cannot be done on a later day: thawing, and where the grain's own date ends on that day.
         is_last_moment: bool,
+        /// Of thawing: after this the grain is not thawed in time.
+        latest: Option<Instant>,
     },
     /// What the accepted plan says was not done, and does not help a bake to come any more.
     TooLate {
@@ -119,7 +121,7 @@ pub enum DueTask {
         /// The stage or step.
         event: Event,
         /// Grain that goes in now.
-        grain: Vec<(LotCode, Option<Milligrams>)>,
+        grain: Vec<GoesIn>,
         /// Lots of its grain that lie in a freezer by the book and are not thawed in time any more.
         not_thawed: Vec<LotCode>,
         /// Lots of its grain that go in only if they are shown dry by then.
@@ -132,7 +134,9 @@ pub enum DueTask {
         lost: Vec<LostGrain>,
         /// What the accepted plan has for it, where that is less than a firm bake takes at least.
         short: Option<PlannedShort>,
-        /// Whether it is optional and the accepted plan leaves it out.
+        /// Whether it is baked only if grain is left.
+        is_optional: bool,
+        /// Whether the accepted plan leaves it out.
         is_left_out: bool,
         /// Whether the accepted plan knew what it lacks and has no grain for it: another plan has none either.
         plan_knows: bool,
@@ -149,6 +153,8 @@ pub enum DueTask {
         bake: BakeCode,
         /// The name of its dough.
         formula: String,
+        /// Whether the accepted plan leaves it out.
+        is_left_out: bool,
     },
     /// The newest ticket of a lot is not true any more: print another.
     PrintTicket {
@@ -168,6 +174,17 @@ pub enum DueTask {
     },
     /// A lot that is past: throw it away.
     ThrowAway(Box<LotAnswer>),
+}
+
+/// Grain that goes into a bake.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GoesIn {
+    /// Its lot.
+    pub lot: LotCode,
+    /// What is weighed then, where a plan promised it.
+    pub weighed: Option<Milligrams>,
+    /// The wet grain that is still to be dried for that.
+    pub to_dry: Option<Milligrams>,
 }
 
 /// What an accepted plan has for a firm bake that it has too little for.

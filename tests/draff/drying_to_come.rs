@@ -59,6 +59,46 @@ fn the_sheet_shows_the_promised_grain_that_is_still_to_be_dried() {
     assert!((weighed - wet * 0.23 / 0.92).abs() <= 1.0, "{draw}");
 }
 
+/// `today` names what is weighed then, as the sheet does: nobody weighs out wet grain for it.
+#[test]
+fn today_names_the_dried_grain_that_goes_in() {
+    let (mut kitchen, lot, wet) = accepted();
+    let weighed = grams(&list(&kitchen.json("sheet B-1S"), "draws")[0], "wet_g");
+    let today = kitchen.json("today --days 14");
+    let mut due = list(&today, "due").iter();
+    let mix = due
+        .find(|one| text(one, "words").contains("mix the final dough"))
+        .unwrap();
+    let grain = &list(mix, "grain")[0];
+    assert!((grams(grain, "wet_g") - weighed).abs() <= 1.0, "{today}");
+    assert_eq!(grams(grain, "dry_wet_g"), wet);
+    has(
+        &one_line(&kitchen.ok("today --days 14")),
+        &format!(
+            "grain: {weighed} g of {lot} (dried from {} kg): draff sheet B-1S",
+            wet / 1000.0
+        ),
+    );
+    let dried = dried(&mut kitchen, &lot, 25.0);
+    let today = kitchen.json("today --days 14");
+    let due = list(&today, "due").iter();
+    let mut grain = due.filter(|one| one["bake"] == "B-1S");
+    let grain = grain.find_map(|one| list(one, "grain").first()).unwrap();
+    assert_eq!(text(grain, "lot"), dried, "{today}");
+    assert!(grain["dry_wet_g"].is_null(), "{today}");
+}
+
+/// What the bake takes as it lies, as it was moved to a day on which the grain is good, is weighed wet.
+#[test]
+fn today_names_wet_grain_for_a_bake_that_takes_it_as_it_lies() {
+    let (kitchen, lot, wet) = accepted();
+    kitchen.ok("bake change B-1S --at \"2026-11-22 06:00\" mix");
+    let grain = format!("grain: {} kg of {lot}", wet / 1000.0);
+    let today = one_line(&kitchen.ok("today --days 14"));
+    has(&today, &grain);
+    assert!(!today.contains("dried from"), "{today}");
+}
+
 /// As its plan says, which counts on both.
 #[test]
 fn grain_that_came_in_hot_is_to_be_shown_cold_and_dried() {

@@ -209,6 +209,7 @@ mod thawed_after_the_evening;
 mod thawing;
 mod thin_layers;
 mod tickets_if_any;
+mod told_as_left_out;
 mod two_thousand;
 mod units_shown;
 mod warm_grain;

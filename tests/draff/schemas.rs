@@ -241,7 +241,7 @@ fn a_calendar_of_bakes_and_tasks() {
         "bakes": [{
             "bake": "string", "formula": "string", "starts_at": "moment", "mix_at": "moment",
             "in_oven_at": "moment?", "ready_at": "moment", "pieces": "count", "piece_g": "number",
-            "dropped": "yes or no", "note": "string?",
+            "left_out_by_plan": "yes or no", "dropped": "yes or no", "note": "string?",
         }],
         "tasks": [{
             "action": "string", "lot": "string", "wet_g": "number", "block_g": "number?", "by": "moment", "bake": "string?",
@@ -465,7 +465,7 @@ fn bakes_of_a_book() {
         "pieces": "count", "piece_g": "number", "firm": "yes or no", "min_dry_g": "number",
         "target_dry_g": "number", "max_dry_g": "number",
         "lots": [{"lot": "string", "verdict": "string", "keep_until": "moment?"}],
-        "promised": "list",
+        "promised": "list", "left_out_by_plan": "yes or no",
         "most_lots": "count?", "free_of": "string?", "not_free_lots": "list", "note": "string?",
         "result": {
             "mixed_at": "moment", "by": "string?", "draws": [{"lot": "string", "wet_g": "number"}],

@@ -1,6 +1,6 @@
 //! A frozen block that was not taken out by the evening still thaws in time: the plan says what `today` says.
 
-use crate::env::{Kitchen, one_line};
+use crate::env::{Kitchen, has, one_line};
 use crate::plan::{list, text};
 
 /// A frozen block, evenings that end at 18:00, thawing of 13 h, and a bake on Saturday at 14:00 for which it comes out by
@@ -45,7 +45,10 @@ fn an_accepted_plan_of_the_late_evening_keeps_its_promise() {
     kitchen.ok("plan --accept");
     kitchen.at("2026-11-20T19:05:00+00:00");
     let today = one_line(&kitchen.ok("today"));
-    assert!(today.contains("was due 18:00; do it now"), "{today}");
+    assert!(
+        today.contains("was due 18:00; do it now, by Sat 21 Nov 01:00 at the latest: "),
+        "{today}"
+    );
     assert!(!today.contains("SHORT"), "{today}");
     let plan = kitchen.json("plan");
     assert!(list(&plan, "changes").is_empty(), "{plan}");
@@ -60,4 +63,50 @@ fn nothing_is_taken_out_after_midnight_on_a_day_off() {
     assert!(out_by(&kitchen).is_some());
     kitchen.at("2026-11-21T00:30:00+00:00");
     assert_eq!(out_by(&kitchen), None);
+}
+
+/// Whenever it is asked for, the moment up to which the block thaws in time is the same, in words and in JSON.
+#[test]
+fn plan_today_and_sheet_say_until_when_a_late_block_thaws_in_time() {
+    let mut kitchen = block();
+    for now in [
+        "2026-11-20T18:01:00+00:00",
+        "2026-11-20T23:30:00+00:00",
+        "2026-11-21T00:30:00+00:00",
+    ] {
+        kitchen.at(now);
+        has(
+            &one_line(&kitchen.ok("plan")),
+            "now, by Sat 21 Nov 01:00 at the latest: take all 2 kg",
+        );
+        has(
+            &one_line(&kitchen.ok("today")),
+            "do it now, by Sat 21 Nov 01:00 at the latest: take 2 kg",
+        );
+        has(
+            &one_line(&kitchen.ok("sheet B-1S")),
+            "it is thawed in time if it comes out by Sat 21 Nov 01:00",
+        );
+        for (answer, key) in [("plan", "actions"), ("today", "due")] {
+            let found = kitchen.json(answer);
+            let mut jobs = list(&found, key).iter();
+            let thaw = jobs.find(|one| !one["latest"].is_null()).unwrap();
+            assert_eq!(text(thaw, "latest"), "2026-11-21T01:00:00+00:00", "{found}");
+        }
+    }
+}
+
+/// A block for two bakes thaws in time for the first of them.
+#[test]
+fn a_late_block_for_two_bakes_has_the_moment_of_the_first() {
+    let mut kitchen = block();
+    kitchen.ok("bake change B-1S --pieces 4");
+    kitchen.ok("bake add \"small loaf\" --at \"2026-11-21 13:30\" mix --pieces 4");
+    kitchen.at("2026-11-20T18:30:00+00:00");
+    for words in ["plan --accept", "today"] {
+        has(
+            &one_line(&kitchen.ok(words)),
+            "now, by Sat 21 Nov 00:30 at the latest: ",
+        );
+    }
 }

@@ -6,11 +6,12 @@ use crate::desk::facts::FactFinder;
 use crate::desk::still_to_do::{Part, Planned};
 use crate::desk::unshown::Unshown;
 use crate::dough::bake_code::BakeCode;
-use crate::grain::LotCode;
+use crate::grain::{Form, LotCode};
 use crate::ledger::View;
+use crate::planning::windows::State;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::LotFacts;
-use crate::report::promise::{LostGrain, PromisedGrain, ToShowDry};
+use crate::report::promise::{LostGrain, PromisedGrain, ToDry, ToShowDry};
 use crate::report::sheet::StillTo;
 use std::collections::BTreeMap;
 
@@ -23,6 +24,8 @@ pub struct Promises {
     pub lost: Vec<LostGrain>,
     /// What of that its bake takes only if it is shown dry in time.
     pub to_show_dry: Vec<ToShowDry>,
+    /// What of that is still to be dried before its bake weighs it out.
+    pub to_dry: Vec<ToDry>,
 }
 
 impl Promises {
@@ -31,6 +34,7 @@ impl Promises {
         self.grain.retain(|one| one.bake != bake);
         self.lost.retain(|one| one.bake != bake);
         self.to_show_dry.retain(|one| one.bake != bake);
+        self.to_dry.retain(|one| one.bake != bake);
     }
 }
 
@@ -64,7 +68,7 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
             .map(|plan| plan.tasks.as_slice())
             .unwrap_or_default(),
     };
-    let (mut lost, mut to_show_dry) = (named_lost, Vec::new());
+    let (mut lost, mut to_show_dry, mut to_dry) = (named_lost, Vec::new(), Vec::new());
     for one in &grain {
         let is_there = one.there() > Milligrams::ZERO && one.mix_at >= now;
         let mut facts = facts.iter().filter(|_| is_there);
@@ -73,17 +77,26 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
         };
         let at = not_before_events(own, one.grain_at.max(now));
         let keeping = own.keeping(&about.rules, &about.zone, at);
-        if one.out_before.is_none() && keeping.verdict.may_be_used() {
+        let only_dried = one.state == State::Dried && one.form == Some(Form::Dried);
+        if one.out_before.is_none() && keeping.verdict.may_be_used() && !only_dried {
             continue;
         }
         let mut part = Part::new(one, own.clone(), about, at)?;
-        let judged = Unshown::CountedOn(now).judge_promised(&planned, &mut part, None);
-        if let Some(StillTo::ShowDry(by)) = judged.still_to {
-            to_show_dry.push(ToShowDry {
+        part.wet = one.there();
+        let judged = Unshown::CountedOn(now).judge_promised(&planned, &mut part, one.form);
+        match judged.still_to {
+            Some(StillTo::ShowDry(by)) => to_show_dry.push(ToShowDry {
                 bake: one.bake,
                 lot: own.lot.code,
                 by,
-            });
+            }),
+            Some(StillTo::Dry(..)) => to_dry.push(ToDry {
+                bake: one.bake,
+                named: one.named,
+                lot: own.lot.code,
+                dried: part.wet,
+            }),
+            Some(StillTo::Freeze(_)) | None => {}
         }
         let keeping = judged.keeping;
         if !keeping.verdict.may_be_used() {
@@ -104,6 +117,7 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
         grain,
         lost,
         to_show_dry,
+        to_dry,
     })
 }
 

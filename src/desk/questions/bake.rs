@@ -3,7 +3,7 @@
 use crate::desk::facts::FactFinder;
 use crate::desk::promises::{self, Promises};
 use crate::desk::{Answer, Desk};
-use crate::ledger::{BakeEnd, BakeRecord, LotRecord, Which};
+use crate::ledger::{AcceptedPlan, BakeEnd, BakeRecord, LotRecord, Which};
 use crate::quantity::Instant;
 use crate::report::bake::BakeAnswer;
 
@@ -19,9 +19,10 @@ impl Desk {
         bake: BakeRecord,
     ) -> anyhow::Result<Answer<BakeAnswer>> {
         let view = self.view();
-        let promised = promises::judged(view, self.now)?;
+        let (promised, plan) = (promises::judged(view, self.now)?, view.accepted_plan()?);
         let not_before = view.written_after(self.now)?;
-        let mut answer = answer(&mut FactFinder::new(view)?, &promised, bake, not_before)?;
+        let planned = (&promised, plan.as_ref());
+        let mut answer = answer(&mut FactFinder::new(view)?, planned, bake, not_before)?;
         answer.night = view.house()?.night;
         let cautions = answer.cautions();
         Ok(Answer::new(answer, cautions))
@@ -32,24 +33,25 @@ impl Desk {
         let view = self.view();
         let _still = view.hold_still()?;
         let mut finder = FactFinder::new(view)?;
-        let promised = promises::judged(view, self.now)?;
+        let (promised, plan) = (promises::judged(view, self.now)?, view.accepted_plan()?);
         let not_before = view.written_after(self.now)?;
+        let planned = (&promised, plan.as_ref());
         let which = if all { Which::All } else { Which::Open };
         let mut answers = view
             .bakes(which)?
             .into_iter()
-            .map(|bake| answer(&mut finder, &promised, bake, not_before))
+            .map(|bake| answer(&mut finder, planned, bake, not_before))
             .collect::<anyhow::Result<Vec<_>>>()?;
         answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
         Ok(Answer::new(answers, Vec::new()))
     }
 }
 
-/// A bake with its lots as they are when it is mixed, and with what is promised to it. Where an entry was written after now,
-/// nothing that is still to be mixed is mixed before that one.
+/// A bake with its lots as they are when it is mixed, and with what the accepted plan promised to it. Where an entry was written
+/// after now, nothing that is still to be mixed is mixed before that one.
 fn answer(
     finder: &mut FactFinder<'_>,
-    promised: &Promises,
+    (promised, plan): (&Promises, Option<&AcceptedPlan>),
     bake: BakeRecord,
     not_before: Option<Instant>,
 ) -> anyhow::Result<BakeAnswer> {
@@ -59,6 +61,7 @@ fn answer(
     answer.promised = of_bake.cloned().collect();
     let lost = promised.lost.iter().filter(|one| one.bake == code);
     answer.lost = lost.copied().collect();
+    answer.is_left_out = plan.is_some_and(|plan| promises::is_left_out(plan, &answer));
     let (lots, at): (Vec<LotRecord>, _) = match &answer.bake.end {
         Some(BakeEnd::Done(result)) => (
             result.draws.iter().map(|(lot, _)| lot.clone()).collect(),

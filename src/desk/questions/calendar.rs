@@ -2,7 +2,7 @@
 
 use super::today::grain_jobs::{self, OpenJob};
 use super::today::taken_out;
-use crate::desk::{Answer, Desk, Refusal, fit_places, thawing};
+use crate::desk::{Answer, Desk, Refusal, fit_places, promises, thawing};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::ledger::{AcceptedPlan, BakeEnd, PlanTask, View, Which};
@@ -42,18 +42,20 @@ impl Desk {
         answers.sort_by_key(|answer| (answer.needs.timetable.mix_at, answer.bake.code));
         let shelf = self.stock()?.answer;
         let only = bake.is_some().then(|| answers[0].bake.code);
-        let tasks = tasks(view, only, &shelf)?;
+        let plan = view.accepted_plan()?;
+        let tasks = tasks(view, plan.as_ref(), only, &shelf)?;
         if answers.is_empty() && tasks.is_empty() {
             return Err(Refusal::NoBakesPlanned.into());
         }
-        let house = view.house()?;
+        let (house, turns) = (view.house()?, view.turns_of_plan()?);
+        let planned = (plan.as_ref(), turns);
         let calendar = CalendarAnswer {
             book: view.about().name.clone(),
             night: house.night,
             scale: house.work.step,
             bakes: answers
                 .into_iter()
-                .map(|answer| calendar_bake(answer, &shelf.lost))
+                .map(|answer| calendar_bake(answer, planned, &shelf.lost))
                 .collect(),
             tasks,
             written_at: now,
@@ -67,17 +69,17 @@ impl Desk {
 /// what a plan that does not hold any more said, is dropped, so that a calendar takes it off.
 fn tasks(
     view: View<'_>,
+    plan: Option<&AcceptedPlan>,
     only: Option<BakeCode>,
     shelf: &ShelfAnswer,
 ) -> anyhow::Result<Vec<CalendarTask>> {
-    let plan = view.accepted_plan()?;
-    let in_force = plan.as_ref().map(|plan| plan.entry);
-    let mut jobs = to_come(view, plan.as_ref(), shelf)?;
+    let in_force = plan.map(|plan| plan.entry);
+    let mut jobs = to_come(view, plan, shelf)?;
     let mut found: Vec<(String, Option<Instant>, ToCome)> = Vec::new();
     for one in jobs.remove(&None).unwrap_or_default() {
         let mut promised = shelf.promised.iter();
         let is_planned = promised.any(|it| it.lot == Some(one.lot) && one.is_for(it.bake));
-        let plan = plan.as_ref().filter(|_| is_planned);
+        let plan = plan.filter(|_| is_planned);
         let accepted_at = plan.map(|plan| plan.accepted_at);
         found.push((id(one.work, one.lot, one.bake), accepted_at, one));
     }
@@ -366,7 +368,12 @@ fn thawed(
     Ok(found)
 }
 
-fn calendar_bake(answer: BakeAnswer, lost: &[LostGrain]) -> CalendarBake {
+fn calendar_bake(
+    answer: BakeAnswer,
+    (plan, turns): (Option<&AcceptedPlan>, u32),
+    lost: &[LostGrain],
+) -> CalendarBake {
+    let is_left_out = plan.is_some_and(|plan| promises::is_left_out(plan, &answer));
     let mut cautions = answer.cautions();
     cautions.push(Caution::RawDough);
     cautions.sort_unstable();
@@ -385,8 +392,9 @@ fn calendar_bake(answer: BakeAnswer, lost: &[LostGrain]) -> CalendarBake {
             .filter(|one| one.bake == answer.bake.code)
             .copied()
             .collect(),
-        // Dropping changes it once more.
-        sequence: answer.bake.restated + u32::from(is_dropped),
+        is_left_out,
+        // Dropping changes it once more, and another plan may leave it out or not.
+        sequence: answer.bake.restated + u32::from(is_dropped) + turns,
         is_dropped,
     }
 }

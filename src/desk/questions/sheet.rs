@@ -4,7 +4,8 @@ use crate::desk::dough_lots::{Dough, GivenScales};
 use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::unshown::Unshown;
 use crate::desk::{
-    Answer, Desk, Notice, fit_places, learned_mixing_heat, learned_thirst, promised_dough, thawing,
+    Answer, Desk, Notice, fit_places, learned_mixing_heat, learned_thirst, promised_dough,
+    promises, thawing,
 };
 use crate::dough::batch::warmth;
 use crate::dough::doneness;
@@ -74,7 +75,7 @@ impl Desk {
         } else {
             (lots.mixture.moisture, lots.moisture_from())
         };
-        let house = view.house()?;
+        let (house, plan) = (view.house()?, view.accepted_plan()?);
         let scales = request.scales.in_house(&house);
         let learned = learned_thirst::of_grain(view, &lots.answers)?;
         let dough = Dough {
@@ -108,6 +109,7 @@ impl Desk {
             pieces: setting.pieces,
             piece: setting.piece.mass(),
             firm: setting.firm,
+            is_left_out: plan.is_some_and(|plan| promises::is_left_out(&plan, &planned)),
             note: setting.note.clone(),
             book: view.about().name.clone(),
             fridge: fit_places::fridge(view, self.now)?,

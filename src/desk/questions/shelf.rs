@@ -74,6 +74,7 @@ impl Desk {
         let answer = ShelfAnswer {
             lost: promised.lost,
             to_show_dry: promised.to_show_dry,
+            to_dry: promised.to_dry,
             ..ShelfAnswer::new(as_of, lots, promised.grain)
         };
         let cautions = answer.cautions();

@@ -40,7 +40,16 @@ pub fn text<'d>(
         file.prose("SUMMARY", &words);
         let cautions = caution_lines(one.task.cautions());
         file.prose("DESCRIPTION", &cautions.join("\n"));
-        file.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &words);
+        // Nobody is called for what is not baked.
+        if !matches!(
+            one.task,
+            DueTask::Bake {
+                is_left_out: true,
+                ..
+            }
+        ) {
+            file.alarm("TRIGGER", &format!("-PT{CALL_BEFORE}M"), &words);
+        }
         file.line("END", "VEVENT");
     }
     file.line("END", "VCALENDAR");
@@ -93,6 +102,7 @@ mod tests {
                 bake: bake.map(|bake| bake.parse().unwrap()),
                 place: Some("freezer".to_owned()),
                 is_last_moment: false,
+                latest: None,
             },
         }
     }

@@ -47,6 +47,7 @@ fn bake(code: &str, mixing: &str, sequence: u32, note: Option<&str>) -> Calendar
         piece: "880g".parse::<Milligrams>().unwrap().mass(),
         note: note.map(str::to_owned),
         sequence,
+        is_left_out: false,
         is_dropped: false,
         cautions: Vec::new(),
         lost: Vec::new(),

@@ -32,6 +32,7 @@ pub struct Bake {
     max_dry_g: f64,
     lots: Vec<BakeLot>,
     promised: Vec<Promised>,
+    left_out_by_plan: bool,
     most_lots: Option<u32>,
     free_of: Option<String>,
     not_free_lots: Vec<String>,
@@ -143,6 +144,7 @@ impl Bake {
                 .iter()
                 .map(|promised| Promised::new(promised, answer, zone))
                 .collect(),
+            left_out_by_plan: answer.is_left_out,
             most_lots: setting.most_lots,
             free_of: setting.free_of.clone(),
             not_free_lots: not_free_lots(answer.bake.not_free().as_ref()),

@@ -93,6 +93,7 @@ struct Action {
     wet_g: f64,
     block_g: Option<f64>,
     by: String,
+    latest: Option<String>,
     bake: Option<String>,
     bags: Vec<Bag>,
     into: Vec<IntoPlace>,
@@ -221,6 +222,7 @@ impl Plan {
                         .grams(),
                     block_g: answer.block(action).map(Milligrams::grams),
                     by: zone.rfc3339(action.by),
+                    latest: answer.latest(action).map(|at| zone.rfc3339(at)),
                     bake: answer.bake_of(action).map(|bake| bakes[bake].clone()),
                     bags: answer
                         .bags(action)

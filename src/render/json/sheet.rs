@@ -18,6 +18,7 @@ pub struct Sheet {
     pieces: u32,
     piece_g: f64,
     firm: bool,
+    left_out_by_plan: bool,
     draws: Vec<Draw>,
     conditions: Vec<Condition>,
     note: Option<String>,
@@ -65,6 +66,7 @@ struct Bake {
     times: Times,
     pieces: u32,
     piece_g: f64,
+    left_out_by_plan: bool,
     dropped: bool,
     note: Option<String>,
 }
@@ -125,6 +127,7 @@ impl Sheet {
             pieces: sheet.pieces,
             piece_g: grams(sheet.piece),
             firm: sheet.firm,
+            left_out_by_plan: sheet.is_left_out,
             draws: sheet.draws.iter().map(draw).collect(),
             conditions: sheet
                 .conditions()
@@ -155,6 +158,7 @@ impl Calendar {
             times: Times::new(&bake.timetable, zone),
             pieces: bake.pieces,
             piece_g: grams(bake.piece),
+            left_out_by_plan: bake.is_left_out,
             dropped: bake.is_dropped,
             note: bake.note.clone(),
         };

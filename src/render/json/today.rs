@@ -21,6 +21,7 @@ pub struct Today {
 #[derive(Serialize)]
 struct DueLine {
     by: Option<String>,
+    latest: Option<String>,
     late: bool,
     task: &'static str,
     lot: Option<String>,
@@ -43,6 +44,7 @@ struct Grain {
     lot: String,
     bake: String,
     wet_g: Option<f64>,
+    dry_wet_g: Option<f64>,
 }
 
 impl Today {
@@ -96,6 +98,10 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
     };
     DueLine {
         by: due.by.map(|by: Instant| zone.rfc3339(by)),
+        latest: match task {
+            DueTask::Grain { latest, .. } => latest.map(|at| zone.rfc3339(at)),
+            _ => None,
+        },
         late: answer.is_late(due),
         task: key(task),
         lot: task.lot().map(|lot| lot.to_string()),
@@ -144,14 +150,16 @@ fn grain(task: &DueTask) -> Vec<Grain> {
                 lot: lot.to_string(),
                 bake: bake.to_string(),
                 wet_g: Some(wet.grams()),
+                dry_wet_g: None,
             })
             .collect(),
         DueTask::Bake { bake, grain, .. } => grain
             .iter()
-            .map(|(lot, wet)| Grain {
-                lot: lot.to_string(),
+            .map(|one| Grain {
+                lot: one.lot.to_string(),
                 bake: bake.to_string(),
-                wet_g: wet.map(Milligrams::grams),
+                wet_g: one.weighed.map(Milligrams::grams),
+                dry_wet_g: one.to_dry.map(Milligrams::grams),
             })
             .collect(),
         DueTask::UseFirst { lot, bakes } => bakes
@@ -160,6 +168,7 @@ fn grain(task: &DueTask) -> Vec<Grain> {
                 lot: lot.lot.code.to_string(),
                 bake: one.bake.to_string(),
                 wet_g: Some(one.wet.grams()),
+                dry_wet_g: None,
             })
             .collect(),
         _ => Vec::new(),

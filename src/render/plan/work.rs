@@ -115,8 +115,14 @@ impl Words<'_> {
         in_one_block(&takes, has_rest, self.units)
     }
 
-    /// `by 21:00`, `by 21:00 at the latest`, or `now, was due Fri 20 Nov 21:00`.
+    /// `by 21:00`, `by 21:00 at the latest`, `now, was due Fri 20 Nov 21:00`, or `now, by Fri 20 Nov 22:30 at the latest` of a block
+    /// that is taken out after its evening.
     fn by(&self, action: &Action) -> String {
+        if action.by == self.answer.ground.situation.now
+            && let Some(latest) = self.answer.latest(action)
+        {
+            return format!("now, by {}{}", self.when(latest), times::AT_THE_LATEST);
+        }
         let by = self.zone.local(action.by).format("%H:%M");
         match self.answer.was_due(action) {
             Some(due) => format!("now, was due {}", self.when(due)),

@@ -102,6 +102,7 @@ fn answer(source: &str, pieces: u32) -> SheetAnswer {
         allergens: formula.allergens(),
         free_of: None,
         firm: true,
+        is_left_out: false,
         note: Some("six for Alder Lane, sliced".to_owned()),
         book: "Quernhollow Bakery".to_owned(),
         draws: vec![first],

@@ -10,7 +10,7 @@ use crate::planning::condition::Condition;
 use crate::quantity::mass::from_grams;
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Milligrams, Temperature, Zone};
-use crate::render::bake::OPTIONAL;
+use crate::render::bake::{LEFT_OUT, OPTIONAL};
 use crate::render::batch::WeightColumn;
 use crate::render::kitchen_scale::KitchenScale;
 use crate::render::numbers::{self, Units};
@@ -80,8 +80,12 @@ impl Words<'_> {
         self.scale().weigh_dough(baked)
     }
 
-    pub fn optional(&self) -> Option<&'static str> {
-        (!self.answer.firm).then_some(OPTIONAL)
+    /// Why it may not be baked at all; nothing of a firm bake that has grain.
+    pub fn not_sure(&self) -> Option<String> {
+        let optional = (!self.answer.firm).then_some(OPTIONAL);
+        let left_out = self.answer.is_left_out.then_some(LEFT_OUT);
+        let why: Vec<&str> = [optional, left_out].into_iter().flatten().collect();
+        (!why.is_empty()).then(|| why.join("; "))
     }
 
     /// The three moments of a bake, as far as the formula knows them.

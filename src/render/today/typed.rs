@@ -68,6 +68,11 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
                 None => sheet,
             }
         }
+        DueTask::Overdue {
+            bake,
+            is_left_out: true,
+            ..
+        } => format!("draff bake drop {bake}"),
         DueTask::Overdue { bake, .. } => format!("draff bake done {bake}"),
         DueTask::PrintTicket { lot, .. } => format!("draff ticket {}", lot.lot.code),
         DueTask::UseFirst { .. } => return String::new(),

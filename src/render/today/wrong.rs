@@ -18,6 +18,7 @@ pub(super) fn words(task: &DueTask, now: Instant, units: Units, zone: &Zone) -> 
         unusable,
         lost,
         short,
+        is_optional,
         is_left_out,
         plan_knows,
         ..
@@ -26,8 +27,10 @@ pub(super) fn words(task: &DueTask, now: Instant, units: Units, zone: &Zone) -> 
         return String::new();
     };
     let mut wrong = String::new();
-    if *is_left_out {
-        wrong.push_str("; the accepted plan leaves it out (optional)");
+    // What it is short of says the same of a firm one.
+    if *is_left_out && short.is_none() {
+        let why = if *is_optional { " (optional)" } else { "" };
+        wrong.push_str(&format!("; {}{why}", bake::LEFT_OUT));
     }
     if *lacks > Milligrams::ZERO {
         wrong.push_str(&format!(
@@ -76,7 +79,7 @@ pub(super) fn lacks_grain(
     lacks > Milligrams::ZERO || !unusable.is_empty() || !lost.is_empty()
 }
 
-/// Dry grain is not known more precisely.
-fn whole_grams(dry: Milligrams) -> Milligrams {
+/// Neither dry grain nor what comes out of a dryer is known more precisely.
+pub(super) fn whole_grams(dry: Milligrams) -> Milligrams {
     Milligrams::new((dry.get() + 500) / 1000 * 1000)
 }

@@ -78,6 +78,7 @@ fn list(visit: &mut Visit) -> anyhow::Result<Reply> {
                         br;
                         "mix " (times::moment(bake.needs.timetable.mix_at, now, zone))
                         ", " (setting.pieces) " × " (units.weighed_among(setting.piece, unit))
+                        @if bake.is_left_out { ", " (words::LEFT_OUT) }
                     }
                 }
             }
@@ -136,6 +137,10 @@ fn facts(visit: &Visit, bake: &BakeAnswer) -> Markup {
             @for lot in &bake.lots {
                 dt { "Lot" }
                 dd { a href=(format!("/lot/{}", lot.lot.code)) { (lot.lot.code) } " " (draw::verdict(lot)) " when it is mixed" }
+            }
+            @if bake.is_left_out {
+                dt { "Plan" }
+                dd { (words::LEFT_OUT) }
             }
             @for promised in words::promises(bake, units, now, zone) {
                 dt { "Promised" }

@@ -108,6 +108,11 @@ fn address(due: &Due, as_of: Instant) -> String {
             ..
         } => format!("/bake/{bake}/change"),
         DueTask::Bake { bake, .. } => format!("/bake/{bake}/sheet"),
+        DueTask::Overdue {
+            bake,
+            is_left_out: true,
+            ..
+        } => format!("/bake/{bake}/drop"),
         DueTask::Overdue { bake, .. } => format!("/bake/{bake}/done"),
         DueTask::PrintTicket { lot, .. } => format!("/lot/{}/ticket", lot.lot.code),
         DueTask::UseFirst { lot, bakes } => match bakes.first() {

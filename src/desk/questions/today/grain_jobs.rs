@@ -118,8 +118,8 @@ pub(in crate::desk::questions) fn of_plan(
                 *wet = Milligrams::new(wet.get() + part.wet);
                 continue;
             }
-            let keep_until = part.lot.keeping.keep_until;
             let zone = &view.about().zone;
+            let last_day = part.lot.keeping.keep_until.map(|until| zone.date(until));
             let grain = DueTask::Grain {
                 work: task.work,
                 lot: part.lot.lot.code,
@@ -127,8 +127,8 @@ pub(in crate::desk::questions) fn of_plan(
                 block: None,
                 bake: part.bake,
                 place: None,
-                is_last_moment: keep_until
-                    .is_some_and(|until| zone.date(until) == zone.date(task.by)),
+                is_last_moment: last_day == Some(zone.date(task.by)),
+                latest: None,
             };
             open.push(job(Some(task.by), grain));
         }

@@ -3,11 +3,12 @@
 use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
+use crate::ledger::LotRecord;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::{LostGrain, PromisedGrain};
 use crate::report::shelf::ShelfAnswer;
-use crate::report::today::{Due, DueTask};
+use crate::report::today::{Due, DueTask, GoesIn};
 use crate::report::{Caution, LotAnswer};
 
 /// What a bake asks somebody to be there for, with the lots of it that are not thawed in time and whether the accepted plan leaves
@@ -28,6 +29,7 @@ pub(super) fn of_bake(
             task: DueTask::Overdue {
                 bake,
                 formula: formula.name.clone(),
+                is_left_out,
             },
         });
     }
@@ -40,22 +42,22 @@ pub(super) fn of_bake(
     let is_usable = |code: LotCode| verdict(code).is_some_and(Verdict::may_be_used);
     let lost = shelf.lost.iter().filter(|one| one.bake == bake);
     let lost: Vec<LostGrain> = lost.filter(|one| is_usable(one.lot)).copied().collect();
-    let grain = grain(&answer, &shelf.promised, &lost);
-    let goes_in = |lot: &&LotAnswer| grain.iter().any(|(code, _)| *code == lot.lot.code);
+    let grain = grain(&answer, shelf, &lost);
+    let goes_in = |lot: &&LotAnswer| grain.iter().any(|one| one.lot == lot.lot.code);
     answer.lots = shelf.lots.iter().filter(goes_in).cloned().collect();
     let mut cautions = answer.cautions();
     cautions.push(Caution::RawDough);
     let to_show_dry = shelf.to_show_dry.iter().filter(|one| one.bake == bake);
     let to_show_dry: Vec<_> = to_show_dry.map(|one| (one.lot, one.by)).collect();
-    let (unusable, grain) = grain.into_iter().partition::<Vec<_>, _>(|(code, _)| {
+    let (unusable, grain) = grain.into_iter().partition::<Vec<_>, _>(|one| {
         // Of what is not on the shelf nothing is left.
-        !is_usable(*code) && !to_show_dry.iter().any(|(lot, _)| lot == code)
+        !is_usable(one.lot) && !to_show_dry.iter().any(|(lot, _)| *lot == one.lot)
     });
     // What it names may be promised to others.
     let grain = if is_left_out { Vec::new() } else { grain };
     let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
-    let unusable = unusable.into_iter().map(|(lot, _)| (lot, verdict(lot)));
+    let unusable = unusable.into_iter().map(|one| (one.lot, verdict(one.lot)));
     let unusable: Vec<_> = unusable.collect();
     // Of what should have been mixed by now nothing earlier is asked for.
     let needs_late = answer.needs.waits_longest_for(now).filter(|_| !is_overdue);
@@ -88,7 +90,8 @@ pub(super) fn of_bake(
                 unusable: if tells { unusable.clone() } else { Vec::new() },
                 lost: if tells { lost.clone() } else { Vec::new() },
                 short: None,
-                is_left_out: tells && is_left_out && !is_overdue && !answer.bake.setting.firm,
+                is_optional: !answer.bake.setting.firm,
+                is_left_out,
                 plan_knows: false,
                 made_late: answer.needs.made_late(event, now).map(Box::new),
                 needs_late: needs_late
@@ -108,20 +111,31 @@ pub(super) fn of_bake(
 }
 
 /// The grain of a bake that is not lost to it: what is promised to it, or else the lots that it names.
-fn grain(
-    answer: &BakeAnswer,
-    promised: &[PromisedGrain],
-    lost: &[LostGrain],
-) -> Vec<(LotCode, Option<Milligrams>)> {
-    let of_bake = promised.iter().filter(|one| one.bake == answer.bake.code);
+fn grain(answer: &BakeAnswer, shelf: &ShelfAnswer, lost: &[LostGrain]) -> Vec<GoesIn> {
+    let promised = shelf.promised.iter();
+    let of_bake = promised.filter(|one| one.bake == answer.bake.code);
     let of_bake: Vec<&PromisedGrain> = of_bake.collect();
     if !of_bake.is_empty() {
         let kept = of_bake.into_iter();
         let kept = kept.filter(|one| !lost.iter().any(|lost| lost.is_of(one)));
-        // What is not there any more is said beside it.
-        return kept.map(|one| (one.code(), Some(one.there()))).collect();
+        return kept
+            .map(|one| {
+                let dried = shelf.to_dry.iter().find(|dry| dry.is_of(one));
+                // What is not there any more is said beside it.
+                GoesIn {
+                    lot: one.code(),
+                    weighed: Some(dried.map_or(one.there(), |dry| dry.dried)),
+                    to_dry: dried.map(|_| one.there()),
+                }
+            })
+            .collect();
     }
     let named = answer.bake.setting.lots.iter();
     let named = named.filter(|lot| !lost.iter().any(|lost| lost.lot == lot.code));
-    named.map(|lot| (lot.code, None)).collect()
+    let unweighed = |lot: &LotRecord| GoesIn {
+        lot: lot.code,
+        weighed: None,
+        to_dry: None,
+    };
+    named.map(unweighed).collect()
 }

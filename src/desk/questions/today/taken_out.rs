@@ -48,6 +48,7 @@ fn taken_out(out: &ComesOut) -> Due {
             block: Some(block),
             place: None,
             is_last_moment: true,
+            latest: Some(out.first.latest),
         },
     }
 }
