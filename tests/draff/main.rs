@@ -15,6 +15,7 @@ mod bags_to_pack;
 mod bake;
 mod bake_done;
 mod bake_planned;
+mod bake_put_right;
 mod bakes_in_words;
 mod bakes_without_grain;
 mod batch;
