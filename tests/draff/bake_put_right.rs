@@ -67,3 +67,22 @@ fn the_same_bake_with_the_same_grain_changes_nothing_else_than_is_said() {
         "the grain stands as it was"
     );
 }
+
+#[test]
+fn water_far_from_a_sheet_is_told_beside_the_amounts_that_the_paper_said() {
+    let (kitchen, lot) = Kitchen::with_tested_lot();
+    kitchen.ok(
+        "bake add \"small loaf\" --at \"2026-11-22 06:00\" mix --pieces 12 --lot LOT"
+            .replace("LOT", &lot)
+            .as_str(),
+    );
+    let told = kitchen.told(&format!(
+        "bake done B-1S --at 10:00 --used {lot}=100g --said 900g,500g --water 100g"
+    ));
+    has(
+        &told,
+        "water 100 g, and the sheet says to pour 900 g and to hold back 500 g",
+    );
+    // What that sheet said of the grain nobody knows.
+    has(&told, "grain 100 g, and the book's own sheet says ");
+}

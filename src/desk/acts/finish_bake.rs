@@ -250,6 +250,7 @@ pub(super) fn result(
     };
     told.extend(came_to.far_from(&OnSheet {
         grain: on_the_sheet(formula, &batch, LineKind::Grain),
+        is_of_book,
         pour,
         hold,
         pieces: bake.setting.pieces,

@@ -146,6 +146,7 @@ fn put_right(
     };
     told.extend(came_to.far_from(&OnSheet {
         grain: Milligrams::ZERO,
+        is_of_book: right.said.is_none(),
         pour: measured.said_pour,
         hold: measured.said_hold,
         pieces: setting.pieces,
