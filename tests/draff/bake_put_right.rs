@@ -86,3 +86,20 @@ fn water_far_from_a_sheet_is_told_beside_the_amounts_that_the_paper_said() {
     // What that sheet said of the grain nobody knows.
     has(&told, "grain 100 g, and the book's own sheet says ");
 }
+
+#[test]
+fn a_sheet_without_any_water_is_refused() {
+    let (kitchen, _, _, entry) = done("--water 700g");
+    kitchen.ok("bake add \"small loaf\" --at \"fri 18:00\" mix --pieces 6 --share 5%");
+    for words in [
+        "bake done B-2Q --said 0g,0g".to_owned(),
+        format!("correct {entry} --said 0,0g --reason slip"),
+    ] {
+        let said = kitchen.refused(2, &words);
+        has(&said, "--said: no sheet says 0 g to pour first");
+        has(&said, "such as 626g,438g; one of them may be 0");
+    }
+    // Grain that may be very wet: all of the water is held back.
+    kitchen.ok(&format!("correct {entry} --said 0g,438g --reason slip"));
+    assert_eq!(result(&kitchen)["said_pour_g"], 0.0);
+}
