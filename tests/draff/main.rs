@@ -55,6 +55,7 @@ mod export_all;
 mod fetch;
 mod folder_names;
 mod formula;
+mod found_since;
 mod free_of;
 mod free_of_marks;
 mod freezer_jobs;
