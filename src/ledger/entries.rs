@@ -144,8 +144,7 @@ pub struct LogFilter<'a> {
 
 impl LogFilter<'_> {
     /// As SQL: ?1 is the lot, ?2 the bake, ?3 the entry, ?4 the number that lies before, ?6 the kind, ?7 what goes with the
-    /// bake. A plus keeps SQLite from
-    /// going through all later entries to find those of one lot.
+    /// bake. A plus keeps SQLite from going through all later entries to find those of one lot.
     fn condition(&self) -> String {
         let all = self.lot.is_none() && self.bake.is_none() && self.entry.is_none();
         [
