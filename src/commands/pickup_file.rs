@@ -27,7 +27,7 @@ fn in_its_row(error: anyhow::Error, sheet: &Sheet) -> anyhow::Error {
                 "book its row in by itself with --new-source",
             )
         }
-        Some(Refusal::Book(BookRefusal::EarlierName { name, now })) => (
+        Some(Refusal::Book(BookRefusal::EarlierName { name, now, .. })) => (
             name,
             format!("is not new: it was renamed or joined, and is called `{now}` now"),
             format!("`{now}`"),

@@ -39,7 +39,7 @@ enum Subcommand {
         #[arg(long, value_name = "NAME", value_parser = typed::name)]
         to: String,
 
-        /// This really is another source than the one whose name is almost that
+        /// This really is another source than the one whose name is almost that, or was that
         #[arg(long)]
         new_source: bool,
     },

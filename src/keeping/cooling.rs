@@ -8,7 +8,8 @@ mod hot_until;
 
 use super::{History, PlaceKind, RuleSet, What};
 use crate::quantity::temperature::Limit;
-use crate::quantity::{Instant, Temperature};
+use crate::quantity::text::trimmed;
+use crate::quantity::{Instant, Temperature, Zone};
 use chrono::Duration;
 use hot_until::left_hot;
 
@@ -39,8 +40,8 @@ pub(super) enum Cooling {
         stage: Stage,
         /// From when on its time counts.
         since: Since,
-        /// Why somebody's word that it was cold does not count, where there is one.
-        word_set_aside: Option<SetAside>,
+        /// For when somebody said that it was cold, and why that does not count, where there is such a word.
+        word_set_aside: Option<(Instant, SetAside)>,
         /// Whether that word stands before any other: no later one counts beside it.
         is_refuted: bool,
         /// From when on it was said or read to be cold, later than that may be, and whether somebody said it.
@@ -59,13 +60,13 @@ pub(super) enum SetAside {
     Warmer,
     /// A reading shows it warmer so shortly before that no tub cools in that time.
     SoonAfterWarm,
-    /// A logger in the grain shows it warmer then, later or shortly before.
-    LoggedWarmer,
+    /// A logger in the grain shows it warmer then, later or shortly before: when, and how warm.
+    LoggedWarmer(Instant, Temperature),
 }
 
 impl SetAside {
-    /// In words.
-    pub(super) fn note(self) -> String {
+    /// In words, of a word for this moment. There may be others, so the note names it.
+    pub(super) fn note(self, said: Instant, zone: &Zone) -> String {
         let why = match self {
             Self::TooSoon => "no tub cools that fast".to_owned(),
             Self::Warmer => {
@@ -75,12 +76,21 @@ impl SetAside {
                 "a thermometer showed more less than {} min before, and no tub cools that fast (if one of the two was a slip, strike it)",
                 QUICKEST.num_minutes()
             ),
-            Self::LoggedWarmer => format!(
-                "the logger in the grain showed more, then, later or less than {} min before",
-                QUICKEST.num_minutes()
+            Self::LoggedWarmer(read, shown) => format!(
+                "the logger in the grain showed {} °C at {}{}",
+                trimmed(shown.degrees_celsius(), 2),
+                zone.in_words(read),
+                if read < said {
+                    ", and no tub cools that fast"
+                } else {
+                    ""
+                }
             ),
         };
-        format!("somebody said that it was cold; that does not count: {why}")
+        format!(
+            "somebody said that it was cold at {}; that does not count: {why}",
+            zone.in_words(said)
+        )
     }
 }
 
@@ -230,7 +240,8 @@ fn judge_held(
         })
     };
     let logged_warmer = |from: Instant| {
-        logged.iter().any(|(read, reading)| {
+        let mut warmer = logged.iter().copied();
+        warmer.find(|(read, reading)| {
             *read >= from && *read <= total && !rules.cold.limit.at_or_below(*reading)
         })
     };
@@ -252,8 +263,8 @@ fn judge_held(
         };
         // A logger that shows it cold by then agrees, however shortly before it showed more.
         let logged_just_before = || {
-            let last = logged.iter().rfind(|(read, _)| *read <= said);
-            last.is_some_and(|(read, reading)| {
+            let last = logged.iter().copied().rfind(|(read, _)| *read <= said);
+            last.filter(|(read, reading)| {
                 said < *read + QUICKEST && !rules.cold.limit.at_or_below(*reading)
             })
         };
@@ -264,14 +275,16 @@ fn judge_held(
         } else if warm_just_before() {
             Some(SetAside::SoonAfterWarm)
         } else {
-            (logged_warmer(said) || logged_just_before()).then_some(SetAside::LoggedWarmer)
+            let shown = logged_warmer(said).or_else(logged_just_before);
+            shown.map(|(read, shown)| SetAside::LoggedWarmer(read, shown))
         }
     };
-    let word_set_aside = said.and_then(set_aside);
-    let is_refuted = word_set_aside.is_some() && said.is_some_and(|said| said >= start);
+    let word_set_aside = said.and_then(|said| Some((said, set_aside(said)?)));
+    let is_refuted = word_set_aside.is_some_and(|(said, _)| said >= start);
     let word = said.filter(|_| word_set_aside.is_none());
     // Setting a word aside takes no warm time off grain that a reading shows cold later.
-    let warm_time_from = said.filter(|_| word_set_aside == Some(SetAside::SoonAfterWarm));
+    let soon_after_warm = word_set_aside.filter(|(_, why)| *why == SetAside::SoonAfterWarm);
+    let warm_time_from = soon_after_warm.map(|(said, _)| said);
     let shown_by = |limit: Limit| {
         readings
             .iter()
@@ -279,7 +292,7 @@ fn judge_held(
             .map(|(at, _)| *at)
     };
     let cold = shown_by(rules.cold.limit)
-        .filter(|at| !warmer_after(*at) && !logged_warmer(*at))
+        .filter(|at| !warmer_after(*at) && logged_warmer(*at).is_none())
         .chain(word)
         .min();
     let before_cold = |at: Instant| cold.is_none_or(|cold| at <= cold);

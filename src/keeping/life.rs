@@ -1,6 +1,6 @@
 //! Gathers every limit on a lot's life and draws the verdict from them.
 
-use super::cooling::{self, Cooling, SetAside, Stage};
+use super::cooling::{self, Cooling, Stage};
 use super::days::Days;
 use super::limit_words::{cooling_words, failed_words, not_shown_words};
 use super::timeline::{self, Class, Interval};
@@ -106,9 +106,8 @@ impl Life {
         at: Instant,
     ) {
         let course = Course::of(history, rules, mash_out);
-        let came_wet = course.wet.first().is_some_and(|wet| !wet.wetted);
-        if !came_wet {
-            self.add_cooling(history, rules, (mash_out, false));
+        if course.wet.first().is_none_or(|wet| wet.wetted) {
+            self.add_cooling(history, (rules, zone), (mash_out, false));
         }
         for wet in &course.wet {
             let mut time = Self::default();
@@ -166,7 +165,7 @@ impl Life {
     fn add_wet(&mut self, history: &History, rules: &RuleSet, zone: &Zone, wet: &Wet, at: Instant) {
         self.wetted = wet.wetted;
         let history = &history.until(wet.to);
-        let cold_from = self.add_cooling(history, rules, (wet.from, wet.wetted));
+        let cold_from = self.add_cooling(history, (rules, zone), (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
         let start = cold_from.unwrap_or(wet.from);
         let intervals = |history: &History| wet.clipped(timeline::intervals(history, rules, start));
@@ -210,7 +209,7 @@ impl Life {
     fn add_cooling(
         &mut self,
         history: &History,
-        rules: &RuleSet,
+        (rules, zone): (&RuleSet, &Zone),
         start: (Instant, bool),
     ) -> Option<Instant> {
         // Grain that only a logger in it shows not to have cooled is judged by its warm time as well.
@@ -242,7 +241,8 @@ impl Life {
                 cold_too_late,
                 cold_by: by,
             } => {
-                self.notes.extend(word_set_aside.map(SetAside::note));
+                self.notes
+                    .extend(word_set_aside.map(|(said, why)| why.note(said, zone)));
                 let cold_limit = rules.cold.limit;
                 self.cold_in_time = Some((cold_limit, by, is_refuted));
                 (

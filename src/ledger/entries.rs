@@ -4,6 +4,7 @@ use super::failure::in_entry;
 use super::fold::{Change, Fold, Line};
 use super::in_force::{FIRST, IN_FORCE};
 use super::lots::{KnownLots, LotRecord};
+use super::trace::list;
 use super::{
     BakeSetting, BookRefusal, CountRecord, EntryKind, Measured, PlaceSetting, PlanSize,
     ReadingFile, SourceChange, TreatmentRecord, View, columns,
@@ -131,6 +132,8 @@ pub struct LogFilter<'a> {
     pub lot: Option<&'a LotRecord>,
     /// Only those about this bake.
     pub bake: Option<BakeCode>,
+    /// With those about the bake, these, which name it in words.
+    pub beside: &'a [i64],
     /// Only the one of this number.
     pub entry: Option<i64>,
     /// Only those of this kind.
@@ -140,8 +143,8 @@ pub struct LogFilter<'a> {
 }
 
 impl LogFilter<'_> {
-    /// As SQL: ?1 is the lot, ?2 the bake, ?3 the entry, ?4 the number that lies before, ?6 the kind. A plus keeps SQLite from
-    /// going through all later entries to find those of one lot.
+    /// As SQL: ?1 is the lot, ?2 the bake, ?3 the entry, ?4 the number that lies before, ?6 the kind, ?7 what goes with the
+    /// bake. A plus keeps SQLite from going through all later entries to find those of one lot.
     fn condition(&self) -> String {
         let all = self.lot.is_none() && self.bake.is_none() && self.entry.is_none();
         [
@@ -150,8 +153,9 @@ impl LogFilter<'_> {
                 None => "?1 IS NULL",
             },
             match self.bake {
-                Some(_) => "entry.bake_id = ?2",
-                None => "?2 IS NULL",
+                Some(_) if self.beside.is_empty() => "entry.bake_id = ?2 AND ?7 IS NOT NULL",
+                Some(_) => "(entry.bake_id = ?2 OR entry.id IN (SELECT value FROM json_each(?7)))",
+                None => "?2 IS NULL AND ?7 IS NOT NULL",
             },
             match self.entry {
                 Some(_) => "entry.id = ?3",
@@ -179,6 +183,7 @@ impl LogFilter<'_> {
             after,
             most,
             self.kind,
+            list(self.beside),
         )
     }
 }

@@ -146,12 +146,14 @@ pub enum BookRefusal {
         /// The source that was to be called so, where it is not a new one.
         renamed: Option<String>,
     },
-    /// A source that is said to be new has a name that another had.
+    /// A source that is said to be new, or is to be called otherwise, gets a name that another had.
     EarlierName {
         /// What was typed.
         name: String,
         /// How that other one is called by now.
         now: String,
+        /// The source that was to be called so, where it is not a new one.
+        renamed: Option<String>,
     },
     /// Another source is called so.
     SourceTaken {

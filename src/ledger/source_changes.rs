@@ -3,7 +3,7 @@
 use super::in_force::IN_FORCE;
 use super::lots::FACTS;
 use super::new_entry::NewEntry;
-use super::{Act, BookRefusal, SourceRecord, View};
+use super::{Act, BookRefusal, SourceChange, SourceRecord, View};
 use crate::quantity::text;
 use rusqlite::params;
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,6 +38,23 @@ impl View<'_> {
             .collect()
     }
 
+    /// What an entry says of a source.
+    pub(super) fn source_change(&self, entry: i64) -> rusqlite::Result<SourceChange> {
+        self.connection
+            .prepare_cached(
+                "SELECT source.name, source_change.name, other.name FROM source_change
+                 JOIN source ON source.id = source_id LEFT JOIN source AS other ON other.id = into_id
+                 WHERE entry_id = ?1",
+            )?
+            .query_row(params![entry], |row| {
+                Ok(SourceChange {
+                    source: row.get(0)?,
+                    name: row.get(1)?,
+                    into: row.get(2)?,
+                })
+            })
+    }
+
     /// Both sources of every merge that was struck.
     fn told_apart(&self) -> rusqlite::Result<BTreeSet<i64>> {
         let mut apart = BTreeSet::new();
@@ -54,7 +71,8 @@ impl View<'_> {
 }
 
 impl Act<'_> {
-    /// Calls a source otherwise. A name that is near to that of another is refused, unless it is said to be new.
+    /// Calls a source otherwise. A name that is near to that of another, or that another had, is refused, unless it is said
+    /// to be new.
     pub(crate) fn rename_source(
         &mut self,
         source: &str,

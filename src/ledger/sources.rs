@@ -192,16 +192,25 @@ impl View<'_> {
     }
 
     /// Refuses a name that is near to that of another source. One that is to be called so, with how it was named, is not
-    /// another, and a name that it had is its own.
+    /// another, and a name that it had is its own. To it a name that another had is refused as well.
     pub(super) fn refuse_near_source(
         &self,
         name: &str,
         renamed: Option<(i64, &str)>,
     ) -> anyhow::Result<()> {
         let mut near = self.sources_near(name)?;
-        if let Some((own, _)) = renamed {
-            if called(&self.sources()?, name).contains(&own) {
+        if let Some((own, source)) = renamed {
+            let all = self.sources()?;
+            if called(&all, name).contains(&own) {
                 return Ok(());
+            }
+            if let Some((_, had)) = meant(&all, name) {
+                return Err(BookRefusal::EarlierName {
+                    name: name.to_owned(),
+                    now: had.name.clone(),
+                    renamed: Some(source.to_owned()),
+                }
+                .into());
             }
             near.retain(|source| source.same_as != own);
         }
@@ -271,23 +280,6 @@ impl View<'_> {
             ))?
             .query_row(params![lot.id], |row| row.get(0))?;
         Ok(place)
-    }
-
-    /// What an entry says of a source.
-    pub(super) fn source_change(&self, entry: i64) -> rusqlite::Result<SourceChange> {
-        self.connection
-            .prepare_cached(
-                "SELECT source.name, source_change.name, other.name FROM source_change
-                 JOIN source ON source.id = source_id LEFT JOIN source AS other ON other.id = into_id
-                 WHERE entry_id = ?1",
-            )?
-            .query_row(params![entry], |row| {
-                Ok(SourceChange {
-                    source: row.get(0)?,
-                    name: row.get(1)?,
-                    into: row.get(2)?,
-                })
-            })
     }
 
     /// What sources are by now, as it follows from the entries: number to the one it is and how that is called; those
@@ -390,7 +382,8 @@ impl Act<'_> {
         let source = match meant(&all, name) {
             Some((_, root)) if is_new && !text::is_same_name(&root.name, name) => {
                 let (name, now) = (name.to_owned(), root.name.clone());
-                return Err(BookRefusal::EarlierName { name, now }.into());
+                let renamed = None;
+                return Err(BookRefusal::EarlierName { name, now, renamed }.into());
             }
             Some((named, root)) => Source {
                 id: root.id,

@@ -3,6 +3,7 @@
 use super::failure::in_entry;
 use super::in_force::IN_FORCE;
 use super::lots::KnownLots;
+use super::uses_in_words::BakesOfUses;
 use super::{EntryKind, LotRecord, TreatmentRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::Ending;
@@ -129,6 +130,7 @@ impl View<'_> {
         let mut looked_at = 0;
         let mut lots = KnownLots::default();
         let mut named: HashMap<i64, Arc<[String]>> = HashMap::new();
+        let mut bakes = BakesOfUses::default();
         while let Some(row) = rows.next()? {
             let (at, entry): (i64, i64) = (row.get(0)?, row.get(8)?);
             let of_entry = |error| in_entry(error, entry);
@@ -161,7 +163,7 @@ impl View<'_> {
                 }
                 _ => (UsageKind::Count, self.stock_count(entry)?.less),
             };
-            let record = UsageRecord {
+            let mut record = UsageRecord {
                 at: columns::instant(at),
                 lot,
                 sources,
@@ -174,6 +176,13 @@ impl View<'_> {
                 by: self.writers(row.get(4).map_err(of_entry)?, row.get(9)?)?.by,
                 bake: row.get::<_, Option<u32>>(6)?.map(BakeCode::new),
             };
+            if matches!(record.kind, UsageKind::Bake) && record.bake.is_none() {
+                let words = Some(record.words.as_str());
+                if let Some(bake) = bakes.of_use(*self, None, words)? {
+                    record.bake = Some(bake.code);
+                    record.words = bake.setting.formula.name.clone();
+                }
+            }
             batch.records.extend(record.water_added());
             if record.wet != Milligrams::ZERO {
                 batch.records.push(record);

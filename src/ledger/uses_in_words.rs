@@ -1,9 +1,9 @@
 //! Uses whose bake the book holds as a text. Earlier versions took the code of a bake for the name of anything.
 
 use super::in_force::IN_FORCE;
-use super::{BakeEnd, BakeRecord, EntryKind, LotNumbers, LotRecord, View};
+use super::{BakeEnd, BakeRecord, EntryKind, LotNumbers, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::quantity::Milligrams;
+use crate::quantity::{Instant, Milligrams};
 use rusqlite::params;
 use std::collections::HashMap;
 use std::collections::hash_map::Entry;
@@ -11,7 +11,10 @@ use std::collections::hash_map::Entry;
 /// Grain that was used for a bake of the book whose code stands in the words of the entry alone.
 #[derive(Debug, Clone)]
 pub struct UseInWords {
-    pub(super) entry: i64,
+    /// The entry.
+    pub entry: i64,
+    /// When.
+    pub at: Instant,
     /// The bake.
     pub bake: BakeCode,
     /// The lot.
@@ -59,7 +62,7 @@ impl View<'_> {
             .connection
             .prepare_cached("SELECT DISTINCT words FROM entry WHERE kind = 'use'")?;
         let mut uses = self.connection.prepare_cached(&format!(
-            "SELECT id, lot_id, wet_mg FROM entry
+            "SELECT id, lot_id, wet_mg, at FROM entry
              WHERE kind = 'use' AND words = ?1 AND bake_id IS NULL AND {IN_FORCE}"
         ))?;
         let mut rows = said.query([])?;
@@ -76,6 +79,7 @@ impl View<'_> {
             while let Some(row) = of_words.next()? {
                 found.push(UseInWords {
                     entry: row.get(0)?,
+                    at: columns::instant(row.get(3)?),
                     bake: bake.code,
                     lot: self.lot_by_id(row.get(1)?)?,
                     wet: Milligrams::new(row.get(2)?),
@@ -87,7 +91,7 @@ impl View<'_> {
     }
 
     /// The entries among them that are of one bake.
-    pub(super) fn entries_in_words(&self, bake: BakeCode) -> anyhow::Result<Vec<i64>> {
+    pub fn entries_in_words(&self, bake: BakeCode) -> anyhow::Result<Vec<i64>> {
         let mut uses = self.uses_in_words()?;
         uses.retain(|one| one.bake == bake);
         Ok(uses.into_iter().map(|one| one.entry).collect())

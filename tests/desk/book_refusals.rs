@@ -71,6 +71,12 @@ pub fn all(lot: LotCode) -> Vec<BookRefusal> {
         BookRefusal::EarlierName {
             name: "Tarn Fel".to_owned(),
             now: "Tarn Fell".to_owned(),
+            renamed: None,
+        },
+        BookRefusal::EarlierName {
+            name: "Tarn Fel".to_owned(),
+            now: "Tarn Fell".to_owned(),
+            renamed: Some("Alder Lane".to_owned()),
         },
         BookRefusal::SourceTaken {
             name: "Tarn Fel".to_owned(),

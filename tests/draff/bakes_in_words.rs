@@ -1,4 +1,5 @@
-//! Older books hold grain of a bake under its code as a text: a trace of the bake, a recall and a report take it in.
+//! Older books hold grain of a bake under its code as a text: a trace of the bake, a recall, a report, usage and the log of
+//! the bake take it in.
 
 use crate::env::{Kitchen, LOAF, has, one_line};
 use serde_json::{Value, json};
@@ -114,4 +115,52 @@ fn a_text_that_holds_more_or_is_the_code_of_no_bake_is_only_a_name() {
         let trace = kitchen.json(&format!("trace {wheat}"));
         assert_eq!(bake(&trace, text)["formula"], Value::Null, "{text}");
     }
+}
+
+#[test]
+fn usage_names_the_bake_and_its_formula() {
+    let (kitchen, _, wheat) = older(&[" b1s ", "rolls"]);
+    let usage = kitchen.json(&format!("usage --lot {wheat}"));
+    let lines = usage["usage"].as_array().unwrap();
+    assert_eq!(lines[0]["bake"], "B-1S", "{usage}");
+    assert_eq!(lines[0]["formula"], "small loaf", "{usage}");
+    assert_eq!(lines[1]["bake"], "rolls", "{usage}");
+    has(&kitchen.ok("usage"), "B-1S, small loaf");
+}
+
+#[test]
+fn the_log_of_the_bake_has_the_use() {
+    let (kitchen, _, _) = older(&["bake B-1S", "rolls"]);
+    let log = kitchen.json("log B-1S");
+    let kinds: Vec<&str> = log["entries"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter_map(|entry| entry["kind"].as_str())
+        .collect();
+    assert_eq!(kinds, ["bake", "use", "baked", "use"]);
+    let last = kitchen.json("log B-1S --kind use --last 1");
+    assert_eq!(last["entries"][0]["entry"], log["entries"][3]["entry"]);
+    assert_eq!(
+        kitchen.json("log B-2Q")["entries"]
+            .as_array()
+            .unwrap()
+            .len(),
+        1
+    );
+}
+
+#[test]
+fn a_bake_that_is_struck_tells_of_the_use_that_still_counts_for_it() {
+    let (kitchen, _, wheat) = older(&["b1s"]);
+    let used = kitchen.last_entry("use");
+    let done = kitchen.last_entry("baked");
+    let told = kitchen.told(&format!("strike {done} --reason slip"));
+    has(&told, &format!("1 kg of {wheat} on "));
+    has(
+        &told,
+        &format!("`draff strike {used} --reason \"it was B-1S\"`"),
+    );
+    kitchen.ok(&format!("strike {used} --reason \"it was B-1S\""));
+    has(&kitchen.refused(1, "trace B-1S"), "is not done");
 }

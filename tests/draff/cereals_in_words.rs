@@ -132,7 +132,7 @@ fn words_with_no_known_cereal_are_refused_with_the_known_names_and_the_malts_of_
     ] {
         let told = one_line(&kitchen.refused(1, &format!("trace --grist \"{asked}\"")));
         has(&told, &format!("`{asked}` is no known cereal"));
-        has(&told, "known are gluten");
+        has(&told, "known are gluten, wheat (also spelt, ");
         has(
             &told,
             "grists in the book name dextrin malt, oat malt, pale malt",

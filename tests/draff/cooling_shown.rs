@@ -1,6 +1,7 @@
 //! Hot grain: what shows that it cooled in time, what does not count, and what to do where nothing shows it.
 
 use crate::env::{Kitchen, has, one_line};
+use crate::logger::logged;
 
 fn shelf_and_today(kitchen: &Kitchen) -> [String; 2] {
     ["shelf", "today"].map(|question| one_line(&kitchen.ok(question)))
@@ -308,5 +309,40 @@ fn the_exception_of_several_unknown_lots_is_told_once() {
     has(
         &said,
         "Keep it only if somebody saw that all of it was at 5 °C or colder by ",
+    );
+}
+
+/// A logger in the grain is warm until 09:45. A word for 08:30 does not count, and no later one beside it: the note names which word and which
+/// reading, and with that word struck the later one counts.
+#[test]
+fn a_word_that_a_logger_contradicts_is_named_with_its_time_and_the_reading() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-09T07:30:00Z");
+    kitchen.ok("place change fridge --probe-in grain");
+    kitchen.at("2026-11-09T08:00:00Z");
+    let lot = kitchen.pickup("--brewed 2026-11-09 --mash-out 07:00 --wet 6kg --place fridge");
+    let file = logged("2026-11-09T08:00:00Z", 15, 29, |row| match row {
+        0..=7 => [40.0, 35.0, 30.0, 22.0, 18.0, 15.0, 12.0, 9.0][row],
+        _ => 4.0,
+    });
+    kitchen.file("r.csv", file);
+    kitchen.at("2026-11-09T15:10:00Z");
+    kitchen.ok("readings fridge --csv r.csv");
+    let word = |at: &str| {
+        one_line(&kitchen.ok(&format!(
+            "probe {lot} --cooled \"2026-11-09 {at}\" --said-by \"the brewer\""
+        )))
+    };
+    let contradicted = "somebody said that it was cold at Mon 9 Nov 2026 08:30; that does not count: the logger in the grain showed 30 °C at Mon 9 Nov 2026 08:30";
+    has(&word("08:30"), contradicted);
+    let wrong = kitchen.last_entry("cooled");
+    has(&word("10:00"), contradicted);
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "unknown");
+    kitchen.ok(&format!("strike {wrong} --reason slip"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+    // Right before it was cold.
+    has(
+        &word("09:50"),
+        "said that it was cold at Mon 9 Nov 2026 09:50; that does not count: the logger in the grain showed 9 °C at Mon 9 Nov 2026 09:45, and no tub cools that fast",
     );
 }

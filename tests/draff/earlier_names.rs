@@ -110,3 +110,28 @@ fn the_name_of_now_in_other_capitals_is_told_of_nobody() {
     let told = kitchen.told("pickup --csv p.csv");
     assert!(!told.contains("is called"), "{told}");
 }
+
+#[test]
+fn a_source_that_is_renamed_to_an_earlier_name_of_another_is_asked_back() {
+    let kitchen = renamed_and_joined();
+    kitchen.pickup_from("Hollow Ales", BREWED);
+    for (name, now) in NAMES {
+        let rename = format!("source rename \"Hollow Ales\" --to \"{name}\"");
+        let said = one_line(&kitchen.refused(1, &rename));
+        has(
+            &said,
+            &format!("`{name}`, an earlier name of the source that is called `{now}` now"),
+        );
+        has(
+            &said,
+            &format!("draff source merge 'Hollow Ales' --into '{now}'"),
+        );
+        has(
+            &said,
+            &format!("draff source rename 'Hollow Ales' --to '{name}' --new-source"),
+        );
+    }
+    // A name that it had itself is its own.
+    kitchen.ok("source rename \"Beck Mill\" --to \"Tarn Fell\"");
+    kitchen.ok("source rename \"Hollow Ales\" --to \"Beck Mill\" --new-source");
+}

@@ -269,7 +269,7 @@ fn a_name_means_the_source_that_is_called_so_now() {
     let old = kitchen.lot_from("Alder Lane", "--wet 6kg");
     let new = kitchen.lot_from("Corrow Weir", "--wet 4kg");
     kitchen.ok("source rename \"Alder Lane\" --to \"Old Mill\"");
-    kitchen.ok("source rename \"Corrow Weir\" --to \"Alder Lane\"");
+    kitchen.ok("source rename \"Corrow Weir\" --to \"Alder Lane\" --new-source");
     kitchen.ok("source rename \"Alder Lane\" --to \"Quern House\"");
     assert_eq!(kitchen.on_shelf(&old)["source"], "Old Mill");
     // A recall asks for what was ever called so too.

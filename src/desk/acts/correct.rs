@@ -145,8 +145,10 @@ impl Desk {
     pub fn correct(&mut self, request: &Correct<'_>) -> anyhow::Result<Answer<Corrected>> {
         if self.view().entry(request.entry)?.kind == EntryKind::Baked {
             return match request.right.bake {
-                Some(code) => self.move_to_bake(request, code),
-                None => self.correct_bake(request),
+                Some(code) if !other_bake::keeps_bake_and_grain(self.view(), request, code)? => {
+                    self.move_to_bake(request, code)
+                }
+                _ => self.correct_bake(request),
             };
         }
         let now = self.now;

@@ -15,10 +15,10 @@ const FAR_IN_TIME: Duration = Duration::hours(6);
 /// What a bake came to where that is so far from its sheet that it may be a slip: what was said, and what the sheet says.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FarFromSheet {
-    /// Wet grain.
-    Grain(Milligrams, Milligrams),
-    /// Water.
-    Water(Milligrams, Milligrams),
+    /// Wet grain, and whether somebody worked by the sheet of the book: of another one only the water is known.
+    Grain(Milligrams, Milligrams, bool),
+    /// Water; of the sheet, what to pour first and what to hold back.
+    Water(Milligrams, (Milligrams, Milligrams)),
     /// Pieces.
     Pieces(u32, u32),
     /// The baked weight, and that of the dough.
@@ -49,6 +49,8 @@ pub(super) struct CameTo {
 pub(super) struct OnSheet {
     /// Wet grain.
     pub grain: Milligrams,
+    /// Whether that stands on the sheet of which the water is.
+    pub is_of_book: bool,
     /// Water to pour first in the stage of the grain.
     pub pour: Milligrams,
     /// Water to hold back there.
@@ -70,13 +72,13 @@ impl CameTo {
         if let Some(used) = self.grain
             && masses(used, sheet.grain)
         {
-            far.push(FarFromSheet::Grain(used, sheet.grain));
+            far.push(FarFromSheet::Grain(used, sheet.grain, sheet.is_of_book));
         }
         let all = Milligrams::new(sheet.pour.get() + sheet.hold.get());
         if let Some(water) = self.water
             && (water.grams() > all.grams() * FAR || water.grams() * FAR < sheet.pour.grams())
         {
-            far.push(FarFromSheet::Water(water, all));
+            far.push(FarFromSheet::Water(water, (sheet.pour, sheet.hold)));
         }
         if let Some(pieces) = self.pieces
             && is_far(f64::from(pieces), f64::from(sheet.pieces))

@@ -20,7 +20,7 @@ use crate::dough::formula::Formula;
 use crate::dough::temperature::Water;
 use crate::dough::thirst::ThirstRule;
 use crate::ledger::{Act, BakeResult, CameOut, LotRecord, Measured, View};
-use crate::quantity::{Instant, Milligrams, Temperature};
+use crate::quantity::{Instant, Milligrams, Problem, Temperature};
 use crate::report::bake::BakeAnswer;
 use chrono::Duration;
 
@@ -61,6 +61,7 @@ impl Desk {
     /// Writes down what a bake came to. Grain that was past or unknown when the dough was mixed is refused, unless the book
     /// did not know it yet.
     pub fn finish_bake(&mut self, request: &FinishBake<'_>) -> anyhow::Result<Answer<BakeAnswer>> {
+        refuse_no_water(request.said)?;
         let ((done, told), lacking) = self.act(Compare::Promises, |act| {
             let planned = BakeAnswer::of(act.view().bake(request.bake)?)?;
             planned.bake.refuse_ended()?;
@@ -78,6 +79,19 @@ impl Desk {
             .bake_as_it_stands(done)?
             .with_notices(told)
             .with_notices(lacking))
+    }
+}
+
+/// Refuses a sheet without any water: there is none. To pour first it may say nothing, where the grain may be that wet.
+pub(super) fn refuse_no_water(said: Option<(Milligrams, Milligrams)>) -> Result<(), Refusal> {
+    match said {
+        Some((Milligrams::ZERO, Milligrams::ZERO)) => Err(Refusal::Field {
+            field: "said",
+            problem: Problem::new("no sheet says 0 g to pour first and 0 g to hold back").hint(
+                "type both amounts as the sheet says them, such as 626g,438g; one of them may be 0",
+            ),
+        }),
+        _ => Ok(()),
     }
 }
 
@@ -250,6 +264,7 @@ pub(super) fn result(
     };
     told.extend(came_to.far_from(&OnSheet {
         grain: on_the_sheet(formula, &batch, LineKind::Grain),
+        is_of_book,
         pour,
         hold,
         pieces: bake.setting.pieces,

@@ -47,9 +47,9 @@ pub use treat::Treat;
 pub use use_grain::UseGrain;
 
 use super::facts::FactFinder;
-use super::{Answer, CountedSince, Desk, Notice, Refusal};
-use crate::keeping::{History, QUICKEST_COOLING, RuleSet};
-use crate::ledger::{Detail, LotRecord, View};
+use super::{Answer, CountedSince, Desk, Notice, Refusal, guard};
+use crate::keeping::{History, QUICKEST_COOLING, RuleSet, Verdict};
+use crate::ledger::{Act, Detail, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature};
 use crate::report::LotAnswer;
 use std::collections::BTreeSet;
@@ -128,6 +128,28 @@ fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result
 fn part_spoiled(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
     let part = FactFinder::new(view)?.spoiled_part(lot, Instant::MAX_UTC)?;
     Ok(part.map(|part| Notice::PartSpoiled(lot.code, part)))
+}
+
+/// What is to be told of a lot that is made now at an earlier moment: a part of its grain was thrown away as spoiled since then, or it
+/// is past by now.
+fn found_since(act: &Act<'_>, made: &LotRecord, at: Instant) -> anyhow::Result<Vec<Notice>> {
+    let (view, now) = (act.view(), act.now());
+    if at >= now {
+        return Ok(Vec::new());
+    }
+    let mut finder = FactFinder::new(view)?;
+    let part = finder.spoiled_part(made, Instant::MAX_UTC)?;
+    let part = part.filter(|part| part.at > at);
+    let mut told = Vec::from_iter(part.map(|part| Notice::PartSpoiled(made.code, part)));
+    let is = finder.keeping(made, guard::judged_as_of(view, now)?)?;
+    if is.verdict == Verdict::Past {
+        told.push(Notice::OnHandUnusable {
+            lot: made.code,
+            verdict: is.verdict,
+            limit: is.binding.limit,
+        });
+    }
+    Ok(told)
 }
 
 /// Refuses that grain lies in a closed place by an act that puts it back.

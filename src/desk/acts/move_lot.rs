@@ -1,6 +1,6 @@
 //! Moves a lot, or a part of it that becomes a lot of its own with the same history.
 
-use super::written_twice;
+use super::{found_since, written_twice};
 use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::{Answer, Desk, Notice, OutForAWhile, Refusal, guard, thawing};
@@ -50,6 +50,7 @@ impl Desk {
                         moved: wet,
                     });
                     told.extend(written_twice(act.view(), &[act.view().last_entry()?])?);
+                    told.extend(found_since(act, &part, request.at)?);
                     part
                 }
                 _ => {

@@ -1,6 +1,6 @@
 //! Parts a lot into tubs or bags, each a lot with the same history and a code of its own.
 
-use super::written_twice;
+use super::{found_since, written_twice};
 use crate::desk::facts::FactFinder;
 use crate::desk::{Answer, Desk, Notice, Refusal, facts, thawing};
 use crate::grain::Portions;
@@ -30,7 +30,7 @@ pub type PortionsMade = Vec<LotAnswer>;
 impl Desk {
     /// Parts a lot.
     pub fn portion(&mut self, request: &Portion<'_>) -> anyhow::Result<Answer<PortionsMade>> {
-        let (_, (lot, portions, twice), lacking) = self.act_on_lot(request.lot, |act, lot| {
+        let (_, (lot, portions, told), lacking) = self.act_on_lot(request.lot, |act, lot| {
             let left = act.view().left_or_refuse(&lot)?;
             refuse_too_much(&lot, left, request.into)?;
             let to = facts::place_or_own(act.view(), &lot, (request.to, request.at))?;
@@ -50,8 +50,12 @@ impl Desk {
             // All of them have one history, so the guard needs to see but one.
             let one = portions.last().unwrap_or(&lot).clone();
             let written: Vec<i64> = (before + 1..=act.view().last_entry()?).collect();
-            let twice = written_twice(act.view(), &written)?;
-            Ok((one, (lot, portions, twice)))
+            let mut told = Vec::from_iter(written_twice(act.view(), &written)?);
+            // The answer shows the first one, and says that the others are like it.
+            if let Some(first) = portions.first() {
+                told.extend(found_since(act, first, request.at)?);
+            }
+            Ok((one, (lot, portions, told)))
         })?;
         let view = self.view();
         let frozen = thawing::of_frozen(view, &portions, self.now)?;
@@ -73,7 +77,7 @@ impl Desk {
             .with_notices(lacking)
             .with_notices([left])
             .with_notices(frozen)
-            .with_notices(twice))
+            .with_notices(told))
     }
 }
 

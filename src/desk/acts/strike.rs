@@ -4,13 +4,14 @@ use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::free_of::FreeOfBefore;
 use crate::desk::guard::{self, Compare, Judged};
+use crate::desk::notice::TakenBefore;
 use crate::desk::{Answer, BakeWrittenDown, Desk, Notice, facts};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::LotCode;
 use crate::ledger::refusal::NotStruck;
 use crate::ledger::{
-    Act, BakeEnd, BakeResult, BookRefusal, Detail, EntryKind, EntryRecord, LogFilter, LotRecord,
-    View,
+    Act, BakeEnd, BakeResult, BookRefusal, Detail, Drawn, EntryKind, EntryRecord, LogFilter,
+    LotRecord, View,
 };
 use crate::quantity::Instant;
 use std::cmp::Reverse;
@@ -102,6 +103,7 @@ impl Desk {
                     done.bakes.push(bake);
                 }
             }
+            let still_used = still_used_for(act.view(), &done.bakes)?;
             let judged_now = guard::judge_all(act.view(), as_of)?;
             if done
                 .entries
@@ -123,6 +125,7 @@ impl Desk {
                 guard::refuse_cleared_late_since(act.view(), *oldest, &marks.cleared)?;
             }
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
+            told.extend(still_used);
             let gone = done.entries.iter().map(|(entry, by)| (entry, *by));
             told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             for entry in done
@@ -174,6 +177,30 @@ impl Desk {
             .with_notices(taken_back)
             .with_notices(bakes))
     }
+}
+
+/// What entries of older books took for these bakes, which they name in words: it counts though the bakes are done no more.
+fn still_used_for(view: View<'_>, bakes: &[BakeWrittenDown]) -> anyhow::Result<Vec<Notice>> {
+    if bakes.is_empty() {
+        return Ok(Vec::new());
+    }
+    let uses = view.uses_in_words()?;
+    let of_bake = |bake: &BakeWrittenDown| {
+        let uses = uses.iter().filter(|one| one.bake == bake.bake);
+        let draws = uses.map(|one| Drawn {
+            entry: one.entry,
+            lot: one.lot.code,
+            wet: one.wet,
+            at: one.at,
+            bake: None,
+        });
+        let taken = TakenBefore {
+            bake: bake.bake,
+            draws: draws.collect(),
+        };
+        (!taken.draws.is_empty()).then_some(Notice::TakenBefore(taken))
+    };
+    Ok(bakes.iter().filter_map(of_bake).collect())
 }
 
 /// Refuses corrected grain of a bake which this act struck before: what counts in its place went back with the bake, and

@@ -1,5 +1,6 @@
 //! Presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
 
+use super::found_since;
 use super::join;
 use super::made_of::makings_of;
 use crate::desk::facts::{self, FactFinder};
@@ -95,6 +96,7 @@ impl Desk {
             )?;
             let done = (treatment, request.lasted);
             let mut told = told(act, done, (&lot, &product), &before.moisture)?;
+            told.extend(found_since(act, &product, at)?);
             let Some(into) = request.into else {
                 return Ok((product, (told, handled)));
             };

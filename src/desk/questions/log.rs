@@ -23,6 +23,8 @@ pub struct Log<'a> {
     as_of: AsOf<'a>,
     lot: Option<LotRecord>,
     bake: Option<BakeCode>,
+    /// Entries that name the bake in words, as older books have them.
+    beside: Vec<i64>,
     kind: Option<EntryKind>,
     after: i64,
     /// Every version of every formula, which have no entries; none where only some entries are asked for.
@@ -44,6 +46,10 @@ impl Desk {
             .filter(|_| bake.is_none())
             .map(|code| view.lot_even_struck(code))
             .transpose()?;
+        let beside = match &bake {
+            Some(bake) => view.entries_in_words(bake.code)?,
+            None => Vec::new(),
+        };
         let is_whole = request.about.is_none() && request.kind.is_none() && request.last.is_none();
         let mut log = Log {
             formulas: if is_whole {
@@ -54,6 +60,7 @@ impl Desk {
             as_of: view.as_of_newest()?,
             lot,
             bake: bake.map(|bake| bake.code),
+            beside,
             kind: request.kind,
             after: 0,
         };
@@ -70,6 +77,7 @@ impl<'a> Log<'a> {
         LogFilter {
             lot: self.lot.as_ref(),
             bake: self.bake,
+            beside: &self.beside,
             kind: self.kind,
             ..LogFilter::default()
         }

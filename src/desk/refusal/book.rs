@@ -70,12 +70,28 @@ pub(super) fn remedies(refusal: &BookRefusal) -> Vec<Remedy> {
             };
             merges.chain([rename]).collect()
         }
-        BookRefusal::EarlierName { now, .. } => {
+        BookRefusal::EarlierName {
+            now, renamed: None, ..
+        } => {
             vec![
                 Remedy::NameOldSource(vec![now.clone()]),
                 Remedy::GiveNewName,
             ]
         }
+        BookRefusal::EarlierName {
+            name,
+            now,
+            renamed: Some(source),
+        } => vec![
+            Remedy::MergeSources {
+                name: source.clone(),
+                into: now.clone(),
+            },
+            Remedy::RenameToNear {
+                source: source.clone(),
+                name: name.clone(),
+            },
+        ],
         BookRefusal::SourceTaken { name, taken } => vec![Remedy::MergeSources {
             name: name.clone(),
             into: taken.clone(),

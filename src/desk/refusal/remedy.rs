@@ -206,7 +206,7 @@ pub enum Remedy {
     SayNewSource(String),
     /// Give a new source a name that none ever had.
     GiveNewName,
-    /// Call a source otherwise, though another one is called almost so.
+    /// Call a source otherwise, though another one is called almost so, or was called so.
     RenameToNear {
         /// The source.
         source: String,

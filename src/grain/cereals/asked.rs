@@ -116,7 +116,6 @@ fn is_mistyped(word: &str) -> bool {
 
 /// That nobody knows a cereal or allergen by these words, with the nearest.
 fn unknown(asked: &str) -> Problem {
-    let cereals: Vec<&str> = CEREALS.iter().map(|(word, _)| *word).collect();
     let near: Vec<String> = nearest(&asked.trim().to_lowercase())
         .iter()
         .map(|word| format!("`{word}`"))
@@ -126,10 +125,32 @@ fn unknown(asked: &str) -> Problem {
         false => format!("; nearest known words: {}", near.join(", ")),
     };
     Problem::new(format!("`{asked}` is no known cereal or allergen{near}")).hint(format!(
-        "known are gluten, which means every cereal with gluten, {}, and the other allergens {}",
-        cereals.join(", "),
+        "known are gluten, {}; other allergens: {}",
+        cereals_in_short(),
         Allergens::ALL
     ))
+}
+
+/// Every known cereal once, each kind of another one in brackets behind it.
+fn cereals_in_short() -> String {
+    let with_kinds = |cereal: &str| {
+        let kinds = CEREALS.iter().filter(|(word, under)| {
+            one_word(word) == *word && *word != cereal && under.first() == Some(&cereal)
+        });
+        let kinds: Vec<&str> = kinds.map(|(word, _)| *word).collect();
+        match kinds.is_empty() {
+            true => cereal.to_owned(),
+            false => format!("{cereal} (also {})", kinds.join(", ")),
+        }
+    };
+    let mut own: Vec<&str> = Vec::new();
+    for cereal in CEREALS.iter().flat_map(|(_, under)| under.iter().copied()) {
+        if !own.contains(&cereal) {
+            own.push(cereal);
+        }
+    }
+    let own: Vec<String> = own.into_iter().map(with_kinds).collect();
+    own.join(", ")
 }
 
 /// Whether every word is a cereal, another allergen or gluten, but for words that stand beside these.
@@ -208,6 +229,14 @@ mod tests {
         ] {
             assert!(!covers(one, other), "{one}: {other}");
         }
+    }
+
+    #[test]
+    fn what_is_known_is_told_in_short_each_once() {
+        let told = unknown("banana").hints()[0].clone();
+        let start = "known are gluten, wheat (also spelt, einkorn, emmer, durum, khorasan, kamut, triticale), rye, barley, oats, rice, \
+                     maize, sorghum, millet, teff, buckwheat; other allergens: crustaceans, ";
+        assert!(told.starts_with(start), "{told}");
     }
 
     #[test]

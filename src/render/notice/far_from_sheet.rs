@@ -28,16 +28,26 @@ pub fn words(far: &FarFromSheet, entries: &[i64], units: Units, zone: &Zone) -> 
 }
 
 fn beside_sheet(far: &FarFromSheet, units: Units, zone: &Zone) -> String {
-    let both = |what: &str, said: Milligrams, sheet: Milligrams| {
-        format!(
-            "{what} {}, and the sheet says {}",
-            units.weighed(said),
-            units.weighed(sheet)
-        )
-    };
     match *far {
-        FarFromSheet::Grain(said, sheet) => both("grain", said, sheet),
-        FarFromSheet::Water(said, sheet) => both("water", said, sheet),
+        FarFromSheet::Grain(said, sheet, is_of_book) => format!(
+            "grain {}, and {} says {}",
+            units.weighed(said),
+            if is_of_book {
+                "the sheet"
+            } else {
+                "the book's own sheet"
+            },
+            units.weighed(sheet)
+        ),
+        FarFromSheet::Water(said, (pour, hold)) => {
+            let unit = units.unit_of([pour, hold].map(Milligrams::mass));
+            format!(
+                "water {}, and the sheet says to pour {} and to hold back {}",
+                units.weighed(said),
+                units.weighed_among(pour, unit),
+                units.weighed_among(hold, unit)
+            )
+        }
         FarFromSheet::Pieces(said, sheet) => {
             format!(
                 "{}, and the sheet says {sheet}",

@@ -140,8 +140,19 @@ pub(super) fn words(refusal: &BookRefusal, units: Units, zone: &Zone) -> Problem
             "source `{source}` would be called `{name}`, almost like {}",
             words::quoted(near)
         ),
-        BookRefusal::EarlierName { name, now } => format!(
+        BookRefusal::EarlierName {
+            name,
+            now,
+            renamed: None,
+        } => format!(
             "source `{name}` is not new: it was renamed or joined, and is called `{now}` now"
+        ),
+        BookRefusal::EarlierName {
+            name,
+            now,
+            renamed: Some(source),
+        } => format!(
+            "source `{source}` would be called `{name}`, an earlier name of the source that is called `{now}` now"
         ),
         BookRefusal::SourceTaken { name, taken } => {
             format!("source `{name}` cannot be called `{taken}`: another source is called so")

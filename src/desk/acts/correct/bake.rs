@@ -82,7 +82,8 @@ impl Desk {
 
 /// Refuses that grain is said anew of the bake that is done: that stands in its own entries.
 fn refuse_grain_of_same_bake(entry: &EntryRecord, right: &Correction<'_>) -> Result<(), Refusal> {
-    if right.used.is_empty() {
+    // With the bake it is the grain that went in anyway.
+    if right.used.is_empty() || right.bake.is_some() {
         return Ok(());
     }
     Err(Refusal::NotInEntry {
@@ -145,6 +146,7 @@ fn put_right(
     };
     told.extend(came_to.far_from(&OnSheet {
         grain: Milligrams::ZERO,
+        is_of_book: right.said.is_none(),
         pour: measured.said_pour,
         hold: measured.said_hold,
         pieces: setting.pieces,

@@ -2,6 +2,7 @@
 
 use super::Correction;
 use crate::desk::Refusal;
+use crate::desk::acts::finish_bake::refuse_no_water;
 use crate::ledger::{Detail, EntryKind, EntryRecord};
 use crate::quantity::{Milligrams, Problem};
 
@@ -75,7 +76,7 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
                 entry.kind.as_str()
             )),
         }),
-        None => Ok(()),
+        None => refuse_no_water(right.said),
         Some(field) => Err(Refusal::NotInEntry {
             entry: entry.entry,
             kind: entry.kind,

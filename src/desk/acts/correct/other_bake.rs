@@ -1,5 +1,5 @@
 //! Moves what a bake came to to the bake that was meant: the one that was named by mistake is done no more, and the same is written
-//! down of the other, with the grain that went in.
+//! down of the other, with the grain that went in. Where the bake stays and other grain went in, it is written down anew.
 
 use super::bake::held_by_its_grain;
 use super::fields::refuse_fields;
@@ -12,13 +12,40 @@ use crate::desk::free_of::FreeOfBefore;
 use crate::desk::guard::{self, Compare};
 use crate::desk::notice::NotLearned;
 use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::ledger::{BakeEnd, BakeResult};
+use crate::ledger::{BakeEnd, BakeResult, View};
 use crate::quantity::{Milligrams, Scale, Temperature};
 use crate::report::bake::BakeAnswer;
 use anyhow::Context;
 
+/// Whether a correction names the bake that is done anyway, and no other grain than went in: that moves nothing.
+pub(super) fn keeps_bake_and_grain(
+    view: View<'_>,
+    request: &Correct<'_>,
+    code: &str,
+) -> anyhow::Result<bool> {
+    let bake = view.bake(code)?;
+    if view.entry(request.entry)?.bake != Some(bake.code) {
+        return Ok(false);
+    }
+    if request.right.used.is_empty() {
+        return Ok(true);
+    }
+    let Some(BakeEnd::Done(was)) = &bake.end else {
+        return Ok(false);
+    };
+    let mut right = Vec::new();
+    for (lot, wet) in request.right.used {
+        right.push((view.lot(lot)?.code.to_string(), *wet));
+    }
+    let mut went_in = used(was);
+    right.sort();
+    went_in.sort();
+    Ok(right == went_in)
+}
+
 impl Desk {
-    /// Moves a done bake to another one, which is guarded as if it were written down anew, and as a strike of the first.
+    /// Moves a done bake to another one, which is guarded as if it were written down anew, and as a strike of the first. The
+    /// bake may be the same, with other grain.
     pub(super) fn move_to_bake(
         &mut self,
         request: &Correct<'_>,
@@ -33,10 +60,10 @@ impl Desk {
             let named = entry.bake.context("a done bake has no code")?.to_string();
             let wrong = BakeAnswer::of(act.view().bake(&named)?)?;
             let meant = BakeAnswer::of(act.view().bake(code)?)?;
-            if meant.bake.code == wrong.bake.code {
-                return Err(Refusal::NothingChanged(entry.entry).into());
+            let is_same = meant.bake.code == wrong.bake.code;
+            if !is_same {
+                meant.bake.refuse_ended()?;
             }
-            meant.bake.refuse_ended()?;
             let Some(BakeEnd::Done(was)) = &wrong.bake.end else {
                 return Err(Refusal::BakeNotDone(wrong.bake.code).into());
             };
@@ -46,12 +73,16 @@ impl Desk {
             let free_of = FreeOfBefore::of(act.view(), lots.clone())?;
             let gone_out = OutflowsBefore::of(act.view(), lots)?;
             let first = act.undo_bake(entry.entry, request.reason)?;
+            // By now it is open.
+            let meant = BakeAnswer::of(act.view().bake(code)?)?;
             let used = match right.used {
                 [] => used(was),
                 used => used.to_vec(),
             };
             let at = right.at.unwrap_or(was.at);
-            let finish = finish(code, (was, right), &used);
+            // What the sheet of the same bake said stays as it was said.
+            let said = right.said.or(is_same.then_some(said_of(was)));
+            let finish = finish((code, said), (was, right), &used);
             let unknown = not_given_again(act.view(), &meant.needs.formula)?;
             let keep = |is: &mut BakeResult, told: &mut Vec<Notice>| {
                 keep(((&wrong, was), (&meant, is)), (right, unknown), told);
@@ -103,7 +134,7 @@ pub(super) fn used(was: &BakeResult) -> Vec<(String, Milligrams)> {
 
 /// What is written down of the bake that was meant: what the other one came to, and what is right.
 fn finish<'a>(
-    code: &'a str,
+    (code, said): (&'a str, Option<(Milligrams, Milligrams)>),
     (was, right): (&'a BakeResult, &Correction<'a>),
     used: &'a [(String, Milligrams)],
 ) -> FinishBake<'a> {
@@ -113,7 +144,7 @@ fn finish<'a>(
         bake: code,
         at: Some(right.at.unwrap_or(was.at)),
         used,
-        said: right.said,
+        said,
         water: right.water.or(measured.water),
         pieces: right.pieces.or(measured.pieces),
         baked: right.baked.or(measured.baked),
@@ -128,14 +159,25 @@ fn finish<'a>(
     }
 }
 
-/// Keeps what goes along as it was: a rating of an earlier version, and by how much mixing warmed the dough. The temperatures of what
-/// went in are not kept, so that follows from what was learned first, unless they are given again.
+/// What the sheet said to pour first and to hold back.
+const fn said_of(was: &BakeResult) -> (Milligrams, Milligrams) {
+    (was.measured.said_pour, was.measured.said_hold)
+}
+
+/// Keeps what goes along as it was: a rating of an earlier version, what else is known of the sheet of the same bake, and by how much
+/// mixing warmed the dough. The temperatures of what went in are not kept, so that follows from what was learned first, unless they
+/// are given again.
 fn keep(
     ((wrong, was), (meant, is)): ((&BakeAnswer, &BakeResult), (&BakeAnswer, &mut BakeResult)),
     (right, unknown): (&Correction<'_>, NotLearned),
     told: &mut Vec<Notice>,
 ) {
     is.measured.rating = was.measured.rating;
+    let is_same_bake = meant.bake.code == wrong.bake.code;
+    if is_same_bake && right.said.is_none_or(|said| said == said_of(was)) {
+        is.measured.said_thirst = was.measured.said_thirst;
+        is.sheet_grain = was.sheet_grain.clone();
+    }
     let is_given = right.dough_temp.is_some()
         || right.water_temp.is_some()
         || !right.temperatures.of_what_goes_in().is_empty();
@@ -150,8 +192,8 @@ fn keep(
     });
     // Doughs of two formulas warm by different amounts, and the weights of one say nothing of the other; nor does other grain.
     let (of, formula) = (&wrong.bake.setting.formula, &meant.bake.setting.formula);
-    let is_same =
-        (&of.name, of.version) == (&formula.name, formula.version) && right.used.is_empty();
+    let is_same_formula = (&of.name, of.version) == (&formula.name, formula.version);
+    let is_same = is_same_bake || (is_same_formula && right.used.is_empty());
     is.measured.mixing_kelvin = was.measured.mixing_kelvin.filter(|_| is_same);
     if was.measured.mixing_kelvin.is_some() && !is_same {
         told.push(Notice::MixingHeatNotLearned(unknown, 0));
