@@ -8,6 +8,7 @@ use crate::grain::{Ending, Treatment};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Period};
 use rusqlite::{OptionalExtension, params};
+use std::collections::BTreeMap;
 
 /// How wet grain came to a lot or left the book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -91,20 +92,21 @@ impl View<'_> {
     /// What came in and what left for good from a period on, by lot and way.
     pub fn lot_movements(&self, period: Period) -> anyhow::Result<Vec<LotMovement>> {
         let (from, before) = ends(period);
-        let mut found = Vec::new();
         let leaves = EntryKind::list(EntryKind::may_leave_book);
+        // Added up here: SQLite would sort every entry of the period to group them.
+        let mut sums: BTreeMap<(i64, MovementKind, bool), (i64, i64)> = BTreeMap::new();
         for sql in [
             format!(
-                "SELECT lot_id, kind, NULL, at >= ?2, sum(wet_mg), 0 FROM entry
-                 WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND {IN_FORCE} GROUP BY 1, 4 ORDER BY 1, 4"
+                "SELECT lot_id, kind, NULL, at >= ?2, wet_mg, 0 FROM entry
+                 WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND {IN_FORCE}"
             ),
             format!(
                 "SELECT entry.lot_id, entry.kind, entry.ending, entry.at >= ?2,
-                     sum(CASE entry.kind WHEN 'treat' THEN wet_mg - out_mg WHEN 'count' THEN less_mg ELSE wet_mg END),
-                     sum(CASE entry.kind WHEN 'treat' THEN max(water_mg, out_mg - wet_mg) ELSE 0 END)
+                     CASE entry.kind WHEN 'treat' THEN wet_mg - out_mg WHEN 'count' THEN less_mg ELSE wet_mg END,
+                     CASE entry.kind WHEN 'treat' THEN max(water_mg, out_mg - wet_mg) ELSE 0 END
                  FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
                  LEFT JOIN stock_count ON stock_count.entry_id = entry.id AND entry.kind = 'count'
-                 WHERE kind IN {leaves} AND at >= ?1 AND {IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4"
+                 WHERE kind IN {leaves} AND at >= ?1 AND {IN_FORCE}"
             ),
         ] {
             let mut statement = self.connection.prepare_cached(&sql)?;
@@ -123,19 +125,24 @@ impl View<'_> {
                 };
                 let (lot, is_later): (i64, bool) = (row.get(0)?, row.get(3)?);
                 let (wet, added): (i64, i64) = (row.get(4)?, row.get(5)?);
-                let mut flow = |kind, wet| {
-                    found.push(LotMovement {
-                        lot,
-                        kind,
-                        wet,
-                        is_later,
-                    });
-                };
-                // What came out is less than grain and added water together: both are told.
-                flow(kind, wet.saturating_add(added));
-                if added > 0 {
-                    flow(MovementKind::WaterAdded, added);
-                }
+                let sum = sums.entry((lot, kind, is_later)).or_default();
+                *sum = (sum.0.saturating_add(wet), sum.1.saturating_add(added));
+            }
+        }
+        let mut found = Vec::with_capacity(sums.len());
+        for ((lot, kind, is_later), (wet, added)) in sums {
+            let mut flow = |kind, wet| {
+                found.push(LotMovement {
+                    lot,
+                    kind,
+                    wet,
+                    is_later,
+                });
+            };
+            // What came out is less than grain and added water together: both are told.
+            flow(kind, wet.saturating_add(added));
+            if added > 0 {
+                flow(MovementKind::WaterAdded, added);
             }
         }
         Ok(found)
