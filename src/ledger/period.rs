@@ -1,6 +1,7 @@
-//! What the entries of a period come to: sums made by the database, and the numbers of what is looked at one by one.
+//! What the entries of a period come to: sums, and the numbers of what is looked at one by one.
 
 use super::in_force::{IN_FORCE, in_force};
+use super::lots::{COLUMNS, FACTS, read_lot};
 use super::makings::{TREATED, read_treatment};
 use super::{AcceptedPlan, BakeRecord, EntryKind, EntryRecord, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
@@ -202,8 +203,7 @@ impl View<'_> {
              UNION ALL
              SELECT entry.id, lot_id, at, coalesce(out_mg, wet_mg), place_id, kind
              FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
-             WHERE new_lot_id IS NOT NULL AND at >= ?1 AND at < ?2 AND {IN_FORCE}
-             ORDER BY 1"
+             WHERE new_lot_id IS NOT NULL AND at >= ?1 AND at < ?2 AND {IN_FORCE}"
         ))?;
         let mut rows = statement.query(ends(period))?;
         let mut found = Vec::new();
@@ -289,19 +289,19 @@ impl View<'_> {
 
     /// Lots that came in within a period with when and how much, in that order.
     pub fn came_in(&self, period: Period) -> anyhow::Result<Vec<(LotRecord, Instant, Milligrams)>> {
-        self.connection
+        let came = self
+            .connection
             .prepare_cached(&format!(
-                "SELECT lot_id, at, wet_mg FROM entry
-                 WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND at < ?2 AND {IN_FORCE} ORDER BY at, id"
+                "SELECT {COLUMNS}, entry.at, entry.wet_mg FROM entry CROSS JOIN lot ON lot.id = entry.lot_id {FACTS}
+                 WHERE entry.{REPORTED} AND entry.kind = 'pickup' AND entry.at >= ?1 AND entry.at < ?2 AND {IN_FORCE}
+                 ORDER BY entry.at, entry.id"
             ))?
             .query_map(ends(period), |row| {
-                Ok((row.get::<_, i64>(0)?, row.get(1)?, row.get(2)?))
+                let (at, wet) = (columns::instant(row.get(10)?), row.get(11)?);
+                Ok((read_lot(row)?, at, Milligrams::new(wet)))
             })?
-            .map(|came| {
-                let (lot, at, wet) = came?;
-                Ok((self.lot_by_id(lot)?, columns::instant(at), Milligrams::new(wet)))
-            })
-            .collect()
+            .collect::<Result<_, _>>()?;
+        Ok(came)
     }
 
     /// How many moisture tests were made within a period, and of how many lots.
