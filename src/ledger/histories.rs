@@ -46,7 +46,7 @@ pub(super) struct Descent {
 }
 
 /// Lines found before: what several parts of one lot share is gathered once.
-type Found = HashMap<(i64, Option<Instant>), Vec<Line>>;
+type Found = HashMap<(i64, Instant), Vec<Line>>;
 
 impl View<'_> {
     /// The keeping histories of a lot: one, or of joined grain one for each way on which it came in. With them how
@@ -138,7 +138,7 @@ impl View<'_> {
         found: &mut Found,
     ) -> anyhow::Result<Vec<Line>> {
         let lot_id = lot.id;
-        if let Some(lines) = found.get(&(lot_id, until)) {
+        if let Some(lines) = until.and_then(|until| found.get(&(lot_id, until))) {
             return Ok(lines.clone());
         }
         let (mut events, mut steps) = (Vec::new(), Vec::new());
@@ -189,7 +189,9 @@ impl View<'_> {
                 lie_together(&mut lines, join.at);
             }
         }
-        found.insert((lot_id, until), lines.clone());
+        if let Some(until) = until {
+            found.insert((lot_id, until), lines.clone());
+        }
         Ok(lines)
     }
 
