@@ -3,7 +3,7 @@
 use super::cooling::{self, Cooling, SetAside, Stage};
 use super::days::Days;
 use super::limit_words::{cooling_words, failed_words, not_shown_words};
-use super::timeline::{self, Class, Interval};
+use super::timeline::{Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
 use super::wet_and_dry::{Course, Wet};
@@ -180,12 +180,12 @@ impl Life {
     /// Judges one wet time.
     fn add_wet(&mut self, history: &History, rules: &RuleSet, zone: &Zone, wet: &Wet, at: Instant) {
         self.wetted = wet.wetted;
-        let history = &history.until(wet.to);
+        let history: &History = &history.until(wet.to);
         let cold_from = self.add_cooling(history, rules, (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
         let start = cold_from.unwrap_or(wet.from);
-        let intervals = |history: &History| wet.clipped(timeline::intervals(history, rules, start));
-        self.intervals = intervals(history);
+        let (intervals, across_seams) = wet.intervals(history, rules, start);
+        self.intervals = intervals;
         self.add_since_said_cold(history, rules, wet, cold_from);
         let days_but = |is_frozen: fn(&Interval) -> bool| {
             Days::new(wet.from, &self.intervals, is_frozen, zone)
@@ -197,16 +197,16 @@ impl Life {
             self.intervals.clear();
             return;
         }
-        let across = |history: &History| {
-            timeline::across_seams(history, rules, start).map(|intervals| wet.clipped(intervals))
-        };
-        let mut before: Vec<Vec<Interval>> = across(history).into_iter().collect();
-        for earlier in history.before_warm(start, rules.cold.limit) {
-            before.push(intervals(&earlier));
-            before.extend(across(&earlier));
+        let mut before: Vec<Vec<Interval>> = across_seams.into_iter().collect();
+        for (earlier, is_before_statement) in history.before_warm(start, rules.cold.limit) {
+            let (intervals, across_seams) = wet.intervals(&earlier, rules, start);
+            if is_before_statement {
+                self.add_before_statement(&intervals, rules);
+            }
+            before.push(intervals);
+            before.extend(across_seams);
         }
         self.add_warm(&before, rules, at);
-        self.add_before_statements(history, rules, wet, start);
         self.add_brought(history, rules, at);
         self.add_day_count_temperature(&before, rules);
         self.add_gap(rules);
