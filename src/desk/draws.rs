@@ -59,13 +59,28 @@ impl<'a> Judge<'a> {
     }
 }
 
-/// Outflows, each told whether it was past or unknown when people got it.
+/// Outflows, each told whether it was past or unknown when people got it. Of each lot the clock is asked once, until when it
+/// was good, however many outflows it has.
 pub(super) fn judged(view: View<'_>, mut outflows: Vec<Outflow>) -> anyhow::Result<Vec<Outflow>> {
-    let mut judge = Judge::new(view)?;
+    let mut finder = FactFinder::new(view)?;
+    let about = view.about();
+    let mut known: HashMap<LotCode, Option<Instant>> = HashMap::new();
     for out in &mut outflows {
-        if out.is_baked() || matches!(out.to, Destination::Given) {
-            out.unusable = !judge.keeping_then(out)?.verdict.may_be_used();
+        if !out.is_baked() && !matches!(out.to, Destination::Given) {
+            continue;
         }
+        let usable_through = match known.entry(out.lot.code) {
+            Entry::Occupied(known) => *known.get(),
+            Entry::Vacant(new) => {
+                let histories = finder.histories(&out.lot)?;
+                *new.insert(keeping::usable_through(
+                    &histories,
+                    &about.rules,
+                    &about.zone,
+                ))
+            }
+        };
+        out.unusable = usable_through.is_some_and(|last| out.at > last);
     }
     Ok(outflows)
 }

@@ -8,7 +8,7 @@ use crate::dough::bake_code::BakeCode;
 use crate::dough::house::Work;
 use crate::grain::LotCode;
 use crate::keeping::{Advice, Assessment, History, PlaceKind, What, assess_all};
-use crate::ledger::{About, LotRecord, View, Which};
+use crate::ledger::{About, AcceptedPlan, LotRecord, View, Which};
 use crate::planning::condition::shown_in_time;
 use crate::planning::problem::Capacity;
 use crate::planning::windows::{FREEZING, State, then};
@@ -266,12 +266,12 @@ pub fn taken_of_named<L>(
 /// that has no day left then stays where it is, and so do what the bake loses as its block comes out before and what is promised to
 /// others where the accepted plan leaves the bake out.
 pub fn of_bake(
-    view: View<'_>,
+    plan: Option<&AcceptedPlan>,
     answer: &BakeAnswer,
     (promised, lost): (&[PromisedGrain], &[LostGrain]),
     lots: &[LotAnswer],
     house: (&Work, &Zone),
-) -> anyhow::Result<Vec<ToThaw>> {
+) -> Vec<ToThaw> {
     let bake = answer.bake.code;
     let mut takes: Vec<(&LotAnswer, i64, Option<State>)> = Vec::new();
     let find = |code: LotCode| lots.iter().find(|lot| lot.lot.code == code);
@@ -286,12 +286,8 @@ pub fn of_bake(
         );
     }
     let is_unplanned = mine.is_empty() && !answer.bake.setting.lots.is_empty();
-    let plan = if is_unplanned {
-        view.accepted_plan()?
-    } else {
-        None
-    };
-    let is_left_out = plan.is_some_and(|plan| promises::is_left_out(&plan, answer));
+    let plan = plan.filter(|_| is_unplanned);
+    let is_left_out = plan.is_some_and(|plan| promises::is_left_out(plan, answer));
     // A firm one is told where it is too late; an optional one asks for nothing.
     if is_unplanned && (answer.bake.setting.firm || !is_left_out) {
         let named = answer.bake.setting.lots.iter();
@@ -313,7 +309,7 @@ pub fn of_bake(
     for one in &mut thawed {
         one.is_left_out = is_left_out;
     }
-    Ok(thawed)
+    thawed
 }
 
 /// What has to come out of the freezer for a firm bake to which nothing is promised and that names no lot: of what its
@@ -419,6 +415,7 @@ pub fn of_frozen(
         return Ok(Vec::new());
     }
     let (judged, work) = (promises::judged(view, now)?, view.house()?.work);
+    let plan = view.accepted_plan()?;
     let promised = (judged.grain.as_slice(), judged.lost.as_slice());
     let mut told = Vec::new();
     for record in view.bakes(Which::Open)? {
@@ -427,7 +424,7 @@ pub fn of_frozen(
             continue;
         }
         let house = (&work, &view.about().zone);
-        let thawed = of_bake(view, &answer, promised, &lots, house)?;
+        let thawed = of_bake(plan.as_ref(), &answer, promised, &lots, house);
         let unplanned = thawed
             .iter()
             .filter(|one| one.planned != Some(State::Thawed) && !one.is_left_out);

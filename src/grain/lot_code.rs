@@ -90,14 +90,15 @@ impl LotCode {
 
 impl fmt::Display for LotCode {
     fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let letters = self.letters();
         let date = (self.brewed_on.year().unsigned_abs() % 100) * 10_000
             + self.brewed_on.month() * 100
             + self.brewed_on.day();
-        let number = self.number;
-        let plain = format!("{letters}{date:06}{number}");
-        let check = check_character(&plain).unwrap_or_default();
-        formatter.pad(&format!("{letters}-{date:06}-{number}{check}"))
+        let mut code = format!("{}{date:06}{}", self.letters(), self.number);
+        code.push(check_character(&code).unwrap_or_default());
+        // Behind the date, then behind the letters.
+        code.insert(9, '-');
+        code.insert(3, '-');
+        formatter.pad(&code)
     }
 }
 

@@ -160,11 +160,17 @@ impl MoistureTest {
         within: &Within,
     ) -> Result<TestResult, Problem> {
         let precision = Precision::of(form);
-        let finished: Vec<&Sample> = self.finished().collect();
-        let drying = || self.samples.iter().filter(|one| !self.is_finished(one));
+        let numbered = self.samples.iter().enumerate();
+        let drying: Vec<Option<Warning>> = numbered
+            .map(|(index, sample)| still_drying(index + 1, sample, self.method))
+            .collect();
+        let samples = || self.samples.iter().zip(&drying);
+        let finished = samples().filter(|(_, drying)| drying.is_none());
+        let finished: Vec<&Sample> = finished.map(|(sample, _)| sample).collect();
+        let open = samples().filter(|(_, drying)| drying.is_some());
         let unfinished = Unfinished {
-            samples: drying().count() + self.open.len(),
-            at_least: largest(drying().map(Sample::at_least)),
+            samples: self.samples.len() - finished.len() + self.open.len(),
+            at_least: largest(open.map(|(sample, _)| sample.at_least())),
         };
         let (moisture, repeatable) = match (&self.laboratory, finished.as_slice()) {
             (Some(_), _) if !self.samples.is_empty() || !self.open.is_empty() => {
@@ -195,16 +201,15 @@ impl MoistureTest {
                 (precision.with_bias(repeatable), repeatable)
             }
         };
-        let says = |sample: &Sample| match self.is_finished(sample) {
-            true => sample.moisture(),
-            false => sample.at_least(),
-        };
-        let samples: Vec<WetBasis> = self.samples.iter().map(says).collect();
+        let says = samples().map(|(sample, drying)| match drying {
+            None => sample.moisture(),
+            Some(_) => sample.at_least(),
+        });
+        let says: Vec<WetBasis> = says.collect();
         let mut warnings = Vec::new();
         let dried: Vec<WetBasis> = finished.iter().map(|sample| sample.moisture()).collect();
         warnings.extend(apart(&dried, form));
-        for (index, sample) in self.samples.iter().enumerate() {
-            let drying = still_drying(index + 1, sample, self.method);
+        for (index, (sample, drying)) in self.samples.iter().zip(drying).enumerate() {
             // A sample that is heavier than it was says so itself.
             if !matches!(drying, Some(Warning::Heavier { .. })) {
                 warnings.extend(gained_weight(index + 1, sample));
@@ -215,7 +220,7 @@ impl MoistureTest {
             warnings.extend(unusual(moisture.value, form, kind));
         }
         Ok(TestResult {
-            samples,
+            samples: says,
             unfinished,
             moisture,
             repeatable,

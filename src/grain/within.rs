@@ -27,21 +27,32 @@ impl Within {
     {
         let mut within = Self::default();
         for tests in lots {
-            let moistures: Vec<f64> = tests
-                .into_iter()
-                .flat_map(MoistureTest::finished)
-                .map(|sample: &Sample| sample.moisture().get())
-                .collect();
-            if moistures.len() > 1 {
-                let mean = moistures.iter().sum::<f64>() / moistures.len() as f64;
-                within.squares += moistures
-                    .iter()
-                    .map(|one| (one - mean).powi(2))
-                    .sum::<f64>();
-                within.freedom += moistures.len() as f64 - 1.0;
-            }
+            within.add(tests);
         }
         within
+    }
+
+    /// The same with the tests of one more lot.
+    #[must_use]
+    pub fn with<'a>(mut self, tests: impl IntoIterator<Item = &'a MoistureTest>) -> Self {
+        self.add(tests);
+        self
+    }
+
+    fn add<'a>(&mut self, tests: impl IntoIterator<Item = &'a MoistureTest>) {
+        let moistures: Vec<f64> = tests
+            .into_iter()
+            .flat_map(MoistureTest::finished)
+            .map(|sample: &Sample| sample.moisture().get())
+            .collect();
+        if moistures.len() > 1 {
+            let mean = moistures.iter().sum::<f64>() / moistures.len() as f64;
+            self.squares += moistures
+                .iter()
+                .map(|one| (one - mean).powi(2))
+                .sum::<f64>();
+            self.freedom += moistures.len() as f64 - 1.0;
+        }
     }
 
     /// Standard deviation of single samples of one lot, and its degrees of freedom: the pooled spread, shrunk to

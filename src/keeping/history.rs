@@ -4,6 +4,7 @@ use super::{Layer, PlaceKind, Shown};
 use crate::grain::LotCode;
 use crate::quantity::temperature::Limit;
 use crate::quantity::{Instant, Temperature, WaterActivity, WetBasis};
+use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 /// The keeping history of one lot.
@@ -155,35 +156,38 @@ impl History {
     }
 
     /// The history up to `end`, without what happened later.
-    pub(super) fn until(&self, end: Option<Instant>) -> Self {
+    pub(super) fn until(&self, end: Option<Instant>) -> Cow<'_, Self> {
+        let Some(end) = end else {
+            return Cow::Borrowed(self);
+        };
         let mut history = self.clone();
-        history
-            .events
-            .retain(|event| end.is_none_or(|end| event.at < end));
-        history
+        history.events.retain(|event| event.at < end);
+        Cow::Owned(history)
     }
 
     /// The history as it was known before each reading from `start` on that shows more than `cold`, and before each time that
-    /// its place was stated anew to be warmer than that.
-    pub(super) fn before_warm(&self, start: Instant, cold: Limit) -> Vec<Self> {
+    /// its place was stated anew to be warmer than that. Each with whether such statements alone are left out of it.
+    pub(super) fn before_warm(&self, start: Instant, cold: Limit) -> Vec<(Self, bool)> {
         let is_read = |event: &Event| match event.what {
             What::Read(reading) => event.at >= start && !cold.at_or_below(reading),
             _ => false,
         };
-        let mut found = self.before_each(is_read);
-        for before in self.before_warm_statements(cold) {
-            found.extend(before.before_each(is_read));
-            found.push(before);
-        }
-        found
-    }
-
-    /// The history as it was known before each time that its place was stated anew to be warmer than `cold`.
-    pub(super) fn before_warm_statements(&self, cold: Limit) -> Vec<Self> {
-        self.before_each(|event| match event.what {
+        let is_statement = |event: &Event| match event.what {
             What::Restated { stated, .. } => !cold.at_or_below(stated),
             _ => false,
-        })
+        };
+        let before_readings = |history: &Self| {
+            history
+                .before_each(is_read)
+                .into_iter()
+                .map(|before| (before, false))
+        };
+        let mut found: Vec<(Self, bool)> = before_readings(self).collect();
+        for before in self.before_each(is_statement) {
+            found.extend(before_readings(&before));
+            found.push((before, true));
+        }
+        found
     }
 
     /// The history without such events from each of them on, in time order.
@@ -221,17 +225,21 @@ impl History {
             })
             .collect();
         stays.sort_by_key(|stay| stay.from);
-        let last_of = |is_one: fn(&What) -> bool, by: Instant| {
+        let moments = |is_one: fn(&What) -> bool| {
             let events = self.events.iter().filter(|event| is_one(&event.what));
-            let moments = events.map(|event| event.at).filter(|at| *at <= by);
-            moments.max().unwrap_or(by)
+            let mut moments: Vec<Instant> = events.map(|event| event.at).collect();
+            moments.sort_unstable();
+            moments
         };
+        let last_of = |moments: &[Instant], by: Instant| {
+            let until = moments.partition_point(|at| *at <= by);
+            moments[..until].last().map_or(by, |last| *last)
+        };
+        let entered = moments(|what| matches!(what, What::Placed { .. } | What::PutBack { .. }));
+        let placed = moments(|what| matches!(what, What::Placed { .. }));
         for stay in &mut stays {
-            stay.entered = last_of(
-                |what| matches!(what, What::Placed { .. } | What::PutBack { .. }),
-                stay.from,
-            );
-            stay.lies_since = last_of(|what| matches!(what, What::Placed { .. }), stay.from);
+            stay.entered = last_of(&entered, stay.from);
+            stay.lies_since = last_of(&placed, stay.from);
         }
         let begins: Vec<Instant> = stays.iter().skip(1).map(|stay| stay.from).collect();
         for (stay, next) in stays.iter_mut().zip(begins) {

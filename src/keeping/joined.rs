@@ -1,7 +1,7 @@
 //! Joined grain: as bad as the worst that went into it.
 
 use super::wet_and_dry::Course;
-use super::{Advice, Assessment, History, RuleSet, Verdict, What, assess};
+use super::{Advice, Assessment, History, RuleSet, Verdict, What, assess, life};
 use crate::quantity::{Instant, Zone};
 
 /// Judges grain that has several histories, one for each lot that went into it.
@@ -92,4 +92,15 @@ pub fn assess_all(histories: &[History], rules: &RuleSet, zone: &Zone, at: Insta
         worst.frozen_since = came.filter(|came| *came <= at).max();
     }
     worst
+}
+
+/// The last moment at which [`assess_all`] lets grain with these histories be used; nothing where no limit ends that. For who
+/// asks of many moments whether a lot may be used, and nothing else.
+pub fn usable_through(histories: &[History], rules: &RuleSet, zone: &Zone) -> Option<Instant> {
+    if histories.is_empty() {
+        return Some(Instant::MIN_UTC);
+    }
+    let ends = histories.iter();
+    ends.filter_map(|history| life::usable_through(history, rules, zone))
+        .min()
 }

@@ -3,17 +3,17 @@
 use super::cooling::{self, Cooling, Stage};
 use super::days::Days;
 use super::limit_words::{cooling_words, failed_words, not_shown_words};
-use super::timeline::{self, Class, Interval};
+use super::timeline::{Class, Interval};
 use super::verdict::{Advice, Assessment, Binding, Verdict};
 use super::warm;
-use super::wet_and_dry::{Course, Dryness, Wet};
+use super::wet_and_dry::{Course, Wet};
 use super::{History, Layer, RuleSet, What, spoilage};
 use crate::quantity::temperature::Limit;
-use crate::quantity::text::trimmed;
 use crate::quantity::{Instant, Zone};
 use chrono::Duration;
 
 mod counted;
+mod dried;
 mod measured;
 
 /// A limit that ends the use of a lot.
@@ -31,25 +31,18 @@ const SECOND: Duration = Duration::seconds(1);
 /// All that is known counts, also what was found out after `at`: a later reading can show that the
 /// grain was warm before.
 pub fn assess(history: &History, rules: &RuleSet, zone: &Zone, at: Instant) -> Assessment {
-    let mut life = Life::default();
-    life.add_spoiled(history);
-    match history.mash_out {
-        None => life.bounds.push(Bound {
-            last_good: Instant::MIN_UTC,
-            verdict: Verdict::Unknown,
-            binding: Binding {
-                limit: "mash-out time is not known, so no date can be given".to_owned(),
-                source: format!(
-                    "undated food is not used, Food Code 3-501.18; {}",
-                    rules.days.source
-                ),
-            },
-            advice: Some(Advice::AskMashOut),
-        }),
-        Some(mash_out) => life.add_all(history, rules, zone, mash_out, at),
-    }
+    let mut life = Life::of(history, rules, zone, at);
     life.add_measured(history, rules, at);
     life.conclude(at, rules)
+}
+
+/// The last moment at which [`assess`] lets a lot be used; nothing where no limit ends that.
+pub(super) fn usable_through(history: &History, rules: &RuleSet, zone: &Zone) -> Option<Instant> {
+    // The moment that is asked for moves no limit, only what is said beside them.
+    let at = history.mash_out.unwrap_or(Instant::MIN_UTC);
+    let limits = Life::of(history, rules, zone, at).bounds.into_iter();
+    let ends = limits.filter(|bound| !bound.verdict.may_be_used());
+    ends.map(|bound| bound.last_good).min()
 }
 
 /// All limits on one lot, gathered before the verdict is drawn.
@@ -81,6 +74,28 @@ struct Life {
 }
 
 impl Life {
+    /// All limits on a lot, with what is to be said of a moment.
+    fn of(history: &History, rules: &RuleSet, zone: &Zone, at: Instant) -> Self {
+        let mut life = Self::default();
+        life.add_spoiled(history);
+        match history.mash_out {
+            None => life.bounds.push(Bound {
+                last_good: Instant::MIN_UTC,
+                verdict: Verdict::Unknown,
+                binding: Binding {
+                    limit: "mash-out time is not known, so no date can be given".to_owned(),
+                    source: format!(
+                        "undated food is not used, Food Code 3-501.18; {}",
+                        rules.days.source
+                    ),
+                },
+                advice: Some(Advice::AskMashOut),
+            }),
+            Some(mash_out) => life.add_all(history, rules, zone, mash_out, at),
+        }
+        life
+    }
+
     fn add_spoiled(&mut self, history: &History) {
         for event in &history.events {
             if let What::Spoiled(found) = &event.what {
@@ -164,12 +179,12 @@ impl Life {
     /// Judges one wet time.
     fn add_wet(&mut self, history: &History, rules: &RuleSet, zone: &Zone, wet: &Wet, at: Instant) {
         self.wetted = wet.wetted;
-        let history = &history.until(wet.to);
+        let history: &History = &history.until(wet.to);
         let cold_from = self.add_cooling(history, (rules, zone), (wet.from, wet.wetted));
         // Until the grain is shown cold the cooling rule judges it, and from then on warm time adds up.
         let start = cold_from.unwrap_or(wet.from);
-        let intervals = |history: &History| wet.clipped(timeline::intervals(history, rules, start));
-        self.intervals = intervals(history);
+        let (intervals, across_seams) = wet.intervals(history, rules, start);
+        self.intervals = intervals;
         self.add_since_said_cold(history, rules, wet, cold_from);
         let days_but = |is_frozen: fn(&Interval) -> bool| {
             Days::new(wet.from, &self.intervals, is_frozen, zone)
@@ -181,16 +196,16 @@ impl Life {
             self.intervals.clear();
             return;
         }
-        let across = |history: &History| {
-            timeline::across_seams(history, rules, start).map(|intervals| wet.clipped(intervals))
-        };
-        let mut before: Vec<Vec<Interval>> = across(history).into_iter().collect();
-        for earlier in history.before_warm(start, rules.cold.limit) {
-            before.push(intervals(&earlier));
-            before.extend(across(&earlier));
+        let mut before: Vec<Vec<Interval>> = across_seams.into_iter().collect();
+        for (earlier, is_before_statement) in history.before_warm(start, rules.cold.limit) {
+            let (intervals, across_seams) = wet.intervals(&earlier, rules, start);
+            if is_before_statement {
+                self.add_before_statement(&intervals, rules);
+            }
+            before.push(intervals);
+            before.extend(across_seams);
         }
         self.add_warm(&before, rules, at);
-        self.add_before_statements(history, rules, wet, start);
         self.add_brought(history, rules, at);
         self.add_day_count_temperature(&before, rules);
         self.add_gap(rules);
@@ -271,61 +286,6 @@ impl Life {
             advice,
         });
         said_cold
-    }
-
-    /// Adds what is known of a time in which the grain was dried: whether it needs no day count, and if it
-    /// goes on what is to be said of it.
-    fn add_dry(&mut self, dry: &Dryness, rules: &RuleSet, (goes_on, lies_dried): (bool, bool)) {
-        let words = match dry {
-            Dryness::ByActivity { activity, .. } => {
-                if goes_on && *activity > rules.dried.activity_aim.get() {
-                    self.unless_past.push(format!(
-                        "moulds can still grow until water activity is at or below {:.2}: look before use",
-                        rules.dried.activity_aim.get()
-                    ));
-                }
-                format!(
-                    "dried, water activity {activity} is below {}",
-                    rules.dried.activity_below.get()
-                )
-            }
-            Dryness::ByMoisture { moisture, .. } => {
-                self.use_first_from.push(Instant::MIN_UTC);
-                if goes_on {
-                    self.unless_past.push(
-                        "moisture alone proves nothing: measure the water activity".to_owned(),
-                    );
-                }
-                format!(
-                    "dried, moisture {} % is at most {:.0} %: probably dry, an indicator and no proof",
-                    trimmed(moisture * 100.0, 2),
-                    rules.dried.moisture_at_most.get() * 100.0
-                )
-            }
-            Dryness::TooMoist { .. } | Dryness::NotShown => {
-                let found = match dry {
-                    Dryness::TooMoist { activity } => format!(", and it is {activity}"),
-                    _ => String::new(),
-                };
-                self.bounds.push(Bound {
-                    last_good: Instant::MIN_UTC,
-                    verdict: Verdict::Unknown,
-                    binding: Binding {
-                        limit: format!(
-                            "dried grain keeps only with a measured water activity below {}{found}",
-                            rules.dried.activity_below.get()
-                        ),
-                        source: rules.dried.source.clone(),
-                    },
-                    // What was wetted since has no water activity to show any more.
-                    advice: lies_dried.then_some(Advice::MeasureActivity { by: None }),
-                });
-                return;
-            }
-        };
-        if goes_on {
-            self.shelf_stable = Some(words);
-        }
     }
 
     fn conclude(mut self, at: Instant, rules: &RuleSet) -> Assessment {

@@ -27,7 +27,7 @@ mod wet_and_dry;
 pub use air::{AirSpan, Layer, Point, Shown};
 pub use cooling::QUICKEST as QUICKEST_COOLING;
 pub use history::{Event, History, What};
-pub use joined::assess_all;
+pub use joined::{assess_all, usable_through};
 pub use life::assess;
 pub use place::{PlaceKind, Probe};
 pub use probed::{AwaitsFile, Overruled, WordInWarmth};

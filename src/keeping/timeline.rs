@@ -143,28 +143,23 @@ fn stay_at(stays: &[Stay], at: Instant) -> Option<Stay> {
     stays.iter().rfind(|stay| stay.from <= at).copied()
 }
 
-/// Cuts the time from `start` on into intervals.
+/// Cuts the time from `start` on into intervals. With it the same where two readings speak for the time between also if it was
+/// put back or its place stated anew meanwhile; nothing where that makes no difference.
 ///
-/// `start` itself may be a moment at which nothing was measured, such as that of a word.
-pub(super) fn intervals(history: &History, rules: &RuleSet, start: Instant) -> Vec<Interval> {
-    cut_up(history, rules, &Cuts::of(history, rules, start), false)
-}
-
-/// The same where two readings speak for the time between also if it was put back or its place stated anew meanwhile.
-/// Nothing where that makes no difference.
-///
-/// Grain that this shows in the cold has gone back into the cold, whatever its place says of that time.
-pub(super) fn across_seams(
+/// `start` itself may be a moment at which nothing was measured, such as that of a word. Grain that readings across seams show
+/// in the cold has gone back into the cold, whatever its place says of that time.
+pub(super) fn intervals(
     history: &History,
     rules: &RuleSet,
     start: Instant,
-) -> Option<Vec<Interval>> {
+) -> (Vec<Interval>, Option<Vec<Interval>>) {
     let cuts = Cuts::of(history, rules, start);
     let is_between = cuts.marks.windows(2).any(|two| {
         two.iter().all(|mark| !mark.readings.is_empty())
             && cuts.parts(two[0].at, Some(two[1].at)).len() > 1
     });
-    is_between.then(|| cut_up(history, rules, &cuts, true))
+    let across_seams = is_between.then(|| cut_up(history, rules, &cuts, true));
+    (cut_up(history, rules, &cuts, false), across_seams)
 }
 
 /// Cuts a life up into intervals; `across` seams two readings speak for the time between, else its place counts there too.

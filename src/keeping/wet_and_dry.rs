@@ -1,6 +1,6 @@
 //! When a lot was wet and when dry: drying pauses nothing and rescues nothing, wetting starts a new life.
 
-use super::timeline::Interval;
+use super::timeline::{self, Interval};
 use super::{History, RuleSet, What};
 use crate::quantity::Instant;
 
@@ -18,8 +18,19 @@ pub(super) struct Wet {
 }
 
 impl Wet {
-    /// What of these intervals lies in this time.
-    pub fn clipped(&self, mut intervals: Vec<Interval>) -> Vec<Interval> {
+    /// What of a history's [`timeline::intervals`] lies in this time.
+    pub fn intervals(
+        &self,
+        history: &History,
+        rules: &RuleSet,
+        start: Instant,
+    ) -> (Vec<Interval>, Option<Vec<Interval>>) {
+        let (intervals, across_seams) = timeline::intervals(history, rules, start);
+        let across_seams = across_seams.map(|intervals| self.clipped(intervals));
+        (self.clipped(intervals), across_seams)
+    }
+
+    fn clipped(&self, mut intervals: Vec<Interval>) -> Vec<Interval> {
         if let Some(to) = self.to {
             intervals.retain(|interval| interval.from < to);
             if let Some(last) = intervals.last_mut() {

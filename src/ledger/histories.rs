@@ -46,7 +46,7 @@ pub(super) struct Descent {
 }
 
 /// Lines found before: what several parts of one lot share is gathered once.
-type Found = HashMap<(i64, Option<Instant>), Vec<Line>>;
+type Found = HashMap<(i64, Instant), Vec<Line>>;
 
 impl View<'_> {
     /// The keeping histories of a lot: one, or of joined grain one for each way on which it came in. With them how
@@ -138,7 +138,7 @@ impl View<'_> {
         found: &mut Found,
     ) -> anyhow::Result<Vec<Line>> {
         let lot_id = lot.id;
-        if let Some(lines) = found.get(&(lot_id, until)) {
+        if let Some(lines) = until.and_then(|until| found.get(&(lot_id, until))) {
             return Ok(lines.clone());
         }
         let (mut events, mut steps) = (Vec::new(), Vec::new());
@@ -154,9 +154,9 @@ impl View<'_> {
                 depths: Vec::new(),
             });
         } else {
-            for made in &made {
+            for (made, parts_spoiled) in &made {
                 let of = self.lot_by_id(made.of)?;
-                let handled = self.handled(lot, &of, made)?;
+                let handled = self.handled(lot, &of, made, parts_spoiled)?;
                 let stated = self.stated_depth(made)?;
                 for mut line in self.lines(&of, Some(made.at), found)? {
                     handled.add_to(&mut line, &self.about.rules);
@@ -184,33 +184,33 @@ impl View<'_> {
                     }
                 }
             }
-            if let Some(join) = made.iter().find(|made| made.kind == EntryKind::Join) {
+            let mut made = made.iter().map(|(made, _)| made);
+            if let Some(join) = made.find(|made| made.kind == EntryKind::Join) {
                 lie_together(&mut lines, join.at);
             }
         }
-        found.insert((lot_id, until), lines.clone());
+        if let Some(until) = until {
+            found.insert((lot_id, until), lines.clone());
+        }
         Ok(lines)
     }
 
-    /// How a lot was made of others. Where the book held a later finding of the grain by then, also as if it had been made right
-    /// after that: the grain has both histories then, of which the worse counts.
-    fn made_as_known(&self, lot_id: i64) -> anyhow::Result<Vec<MadeBy>> {
-        let mut known = Vec::new();
-        for made in self.made_by(lot_id)? {
-            let held = self.held_then(&made)?;
-            let then = held.map(|at| MadeBy { at, ..made.clone() });
-            known.push(made);
-            known.extend(then);
-        }
-        Ok(known)
-    }
-
     /// What making a lot means for its keeping.
-    fn handled(&self, lot: &LotRecord, of: &LotRecord, made: &MadeBy) -> anyhow::Result<Handled> {
+    fn handled(
+        &self,
+        lot: &LotRecord,
+        of: &LotRecord,
+        made: &MadeBy,
+        parts_spoiled: &[Instant],
+    ) -> anyhow::Result<Handled> {
+        let spoiled = parts_spoiled.iter().map(|at| Event {
+            at: *at,
+            what: What::PartSpoiled(of.code),
+        });
         let mut handled = Handled {
             at: made.at,
             window: None,
-            events: self.spoiled_part_held_then(of, made)?,
+            events: spoiled.collect(),
         };
         if made.kind == EntryKind::Part {
             return Ok(handled);

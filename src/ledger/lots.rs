@@ -33,6 +33,11 @@ pub struct LotRecord {
 }
 
 impl LotRecord {
+    /// Its number in the book, see [`View::lot_of_number`].
+    pub const fn number(&self) -> i64 {
+        self.id
+    }
+
     /// The brew day: that of the code, or of a mash-out that was corrected to another day. Codes stay as they are.
     pub fn brewed_on(&self, zone: &Zone) -> NaiveDate {
         let of_code = self.code.brewed_on();

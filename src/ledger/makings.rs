@@ -3,7 +3,7 @@
 use super::in_force::{FIRST, IN_FORCE};
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
-use crate::keeping::{Event, What, names_spoilage};
+use crate::keeping::names_spoilage;
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -64,6 +64,15 @@ pub(super) struct MadeBy {
     pub wet: Milligrams,
 }
 
+/// What the book held of the grain of a lot when it was written down that another was made of it.
+#[derive(Default)]
+struct HeldThen {
+    /// The last temperature, or finding of spoiled grain: then the book took it for a finding of what was made too.
+    found: Option<Instant>,
+    /// When parts were thrown away for a reason that names spoilage: whoever wrote down the making could look at the grain.
+    parts_spoiled: Vec<Instant>,
+}
+
 /// What [`read_treatment`] reads, of a treatment and its entry.
 pub(super) const TREATED: &str = "step, wet_mg, out_mg, water_mg, left_mg, dry_loss_mg";
 
@@ -81,20 +90,6 @@ pub(super) fn read_treatment(row: &Row<'_>) -> rusqlite::Result<Treatment> {
         left: mass(4)?,
         dry_loss: mass(5)?,
     })
-}
-
-/// Asks for these columns of the entries of these kinds about lot ?2 after moment ?3 that the book held when entry ?1 was
-/// written, or one that it takes the place of and that was of no earlier moment.
-fn held(what: &str, kinds: &str) -> String {
-    format!(
-        "WITH RECURSIVE version(id, amends, at) AS (
-             SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
-             UNION ALL SELECT was.id, was.amends_entry_id, was.at
-             FROM version JOIN entry AS was ON was.id = version.amends)
-         SELECT {what} FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
-         WHERE entry.lot_id = ?2 AND entry.kind IN ({kinds}) AND entry.at > ?3 AND {IN_FORCE}
-           AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
-    )
 }
 
 impl View<'_> {
@@ -133,43 +128,51 @@ impl View<'_> {
         Ok(found)
     }
 
-    /// The last temperature, or finding of spoiled grain, that the book held of the grain when it was written down that this
-    /// was made of it at an earlier moment: then the book took it for a finding of this grain too. An entry whose time is
-    /// corrected to an earlier one leaves nothing behind either.
-    pub(super) fn held_then(&self, made: &MadeBy) -> anyhow::Result<Option<Instant>> {
-        let found: Option<i64> = self
-            .connection
-            .prepare_cached(&held("max(entry.at)", "'reading', 'spoiled'"))?
-            .query_row(
-                params![made.entry, made.of, columns::seconds(made.at)],
-                |row| row.get(0),
-            )?;
-        Ok(found.map(columns::instant))
+    /// How a lot was made of others, each with when the book held by then that parts of those had spoiled later. Where the book
+    /// held a later finding of the grain by then, also as if it had been made right after that: the grain has both histories
+    /// then, of which the worse counts.
+    pub(super) fn made_as_known(&self, lot_id: i64) -> anyhow::Result<Vec<(MadeBy, Vec<Instant>)>> {
+        let mut known = Vec::new();
+        for made in self.made_by(lot_id)? {
+            let held = self.held_then(&made)?;
+            let then = held.found.map(|at| {
+                let mut parts_spoiled = held.parts_spoiled.clone();
+                parts_spoiled.retain(|thrown| *thrown > at);
+                (MadeBy { at, ..made.clone() }, parts_spoiled)
+            });
+            known.push((made, held.parts_spoiled));
+            known.extend(then);
+        }
+        Ok(known)
     }
 
-    /// The parts of a lot that were thrown away for a reason that names spoilage, as far as the book held that when it was
-    /// written down that this was made of the lot at an earlier moment: whoever wrote that could look at the grain.
-    pub(super) fn spoiled_part_held_then(
-        &self,
-        of: &LotRecord,
-        made: &MadeBy,
-    ) -> anyhow::Result<Vec<Event>> {
-        let thrown: Vec<(i64, String)> = self
-            .connection
-            .prepare_cached(&held("entry.at, entry.words", "'discard'"))?
-            .query_map(
-                params![made.entry, of.id, columns::seconds(made.at)],
-                |row| Ok((row.get(0)?, row.get(1)?)),
-            )?
-            .collect::<Result<_, _>>()?;
-        let spoiled = thrown
-            .iter()
-            .filter(|(_, reason)| names_spoilage(reason))
-            .map(|(at, _)| Event {
-                at: columns::instant(*at),
-                what: What::PartSpoiled(of.code),
-            });
-        Ok(spoiled.collect())
+    /// What the book held of the grain of a lot when it was written down that this was made of it at an earlier moment: what
+    /// is in entries from before, or from before a correction of it and of no later moment than it had. An entry whose time
+    /// is corrected to an earlier one leaves nothing behind.
+    fn held_then(&self, made: &MadeBy) -> anyhow::Result<HeldThen> {
+        let mut statement = self.connection.prepare_cached(&format!(
+            "WITH RECURSIVE version(id, amends, at) AS (
+                 SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
+                 UNION ALL SELECT was.id, was.amends_entry_id, was.at
+                 FROM version JOIN entry AS was ON was.id = version.amends)
+             SELECT entry.kind, entry.at, entry.words
+             FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
+             WHERE entry.lot_id = ?2 AND entry.kind IN ('reading', 'spoiled', 'discard') AND entry.at > ?3 AND {IN_FORCE}
+               AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
+        ))?;
+        let mut rows = statement.query(params![made.entry, made.of, columns::seconds(made.at)])?;
+        let mut held = HeldThen::default();
+        while let Some(row) = rows.next()? {
+            let at = columns::instant(row.get(1)?);
+            match row.get(0)? {
+                EntryKind::Discard if names_spoilage(&row.get::<_, String>(2)?) => {
+                    held.parts_spoiled.push(at);
+                }
+                EntryKind::Discard => {}
+                _ => held.found = held.found.max(Some(at)),
+            }
+        }
+        Ok(held)
     }
 
     /// Whether a lot was made of others.

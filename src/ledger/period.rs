@@ -1,6 +1,7 @@
-//! What the entries of a period come to: sums made by the database, and the numbers of what is looked at one by one.
+//! What the entries of a period come to: sums, and the numbers of what is looked at one by one.
 
 use super::in_force::{IN_FORCE, in_force};
+use super::lots::{COLUMNS, FACTS, read_lot};
 use super::makings::{TREATED, read_treatment};
 use super::{AcceptedPlan, BakeRecord, EntryKind, EntryRecord, LotRecord, View, columns};
 use crate::dough::bake_code::BakeCode;
@@ -8,6 +9,7 @@ use crate::grain::{Ending, Treatment};
 use crate::keeping::PlaceKind;
 use crate::quantity::{Instant, Milligrams, Period};
 use rusqlite::{OptionalExtension, params};
+use std::collections::BTreeMap;
 
 /// How wet grain came to a lot or left the book.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -91,20 +93,21 @@ impl View<'_> {
     /// What came in and what left for good from a period on, by lot and way.
     pub fn lot_movements(&self, period: Period) -> anyhow::Result<Vec<LotMovement>> {
         let (from, before) = ends(period);
-        let mut found = Vec::new();
         let leaves = EntryKind::list(EntryKind::may_leave_book);
+        // Added up here: SQLite would sort every entry of the period to group them.
+        let mut sums: BTreeMap<(i64, MovementKind, bool), (i64, i64)> = BTreeMap::new();
         for sql in [
             format!(
-                "SELECT lot_id, kind, NULL, at >= ?2, sum(wet_mg), 0 FROM entry
-                 WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND {IN_FORCE} GROUP BY 1, 4 ORDER BY 1, 4"
+                "SELECT lot_id, kind, NULL, at >= ?2, wet_mg, 0 FROM entry
+                 WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND {IN_FORCE}"
             ),
             format!(
                 "SELECT entry.lot_id, entry.kind, entry.ending, entry.at >= ?2,
-                     sum(CASE entry.kind WHEN 'treat' THEN wet_mg - out_mg WHEN 'count' THEN less_mg ELSE wet_mg END),
-                     sum(CASE entry.kind WHEN 'treat' THEN max(water_mg, out_mg - wet_mg) ELSE 0 END)
+                     CASE entry.kind WHEN 'treat' THEN wet_mg - out_mg WHEN 'count' THEN less_mg ELSE wet_mg END,
+                     CASE entry.kind WHEN 'treat' THEN max(water_mg, out_mg - wet_mg) ELSE 0 END
                  FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
                  LEFT JOIN stock_count ON stock_count.entry_id = entry.id AND entry.kind = 'count'
-                 WHERE kind IN {leaves} AND at >= ?1 AND {IN_FORCE} GROUP BY 1, 2, 3, 4 ORDER BY 1, 2, 3, 4"
+                 WHERE kind IN {leaves} AND at >= ?1 AND {IN_FORCE}"
             ),
         ] {
             let mut statement = self.connection.prepare_cached(&sql)?;
@@ -123,19 +126,24 @@ impl View<'_> {
                 };
                 let (lot, is_later): (i64, bool) = (row.get(0)?, row.get(3)?);
                 let (wet, added): (i64, i64) = (row.get(4)?, row.get(5)?);
-                let mut flow = |kind, wet| {
-                    found.push(LotMovement {
-                        lot,
-                        kind,
-                        wet,
-                        is_later,
-                    });
-                };
-                // What came out is less than grain and added water together: both are told.
-                flow(kind, wet.saturating_add(added));
-                if added > 0 {
-                    flow(MovementKind::WaterAdded, added);
-                }
+                let sum = sums.entry((lot, kind, is_later)).or_default();
+                *sum = (sum.0.saturating_add(wet), sum.1.saturating_add(added));
+            }
+        }
+        let mut found = Vec::with_capacity(sums.len());
+        for ((lot, kind, is_later), (wet, added)) in sums {
+            let mut flow = |kind, wet| {
+                found.push(LotMovement {
+                    lot,
+                    kind,
+                    wet,
+                    is_later,
+                });
+            };
+            // What came out is less than grain and added water together: both are told.
+            flow(kind, wet.saturating_add(added));
+            if added > 0 {
+                flow(MovementKind::WaterAdded, added);
             }
         }
         Ok(found)
@@ -195,8 +203,7 @@ impl View<'_> {
              UNION ALL
              SELECT entry.id, lot_id, at, coalesce(out_mg, wet_mg), place_id, kind
              FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id AND entry.kind = 'treat'
-             WHERE new_lot_id IS NOT NULL AND at >= ?1 AND at < ?2 AND {IN_FORCE}
-             ORDER BY 1"
+             WHERE new_lot_id IS NOT NULL AND at >= ?1 AND at < ?2 AND {IN_FORCE}"
         ))?;
         let mut rows = statement.query(ends(period))?;
         let mut found = Vec::new();
@@ -282,19 +289,19 @@ impl View<'_> {
 
     /// Lots that came in within a period with when and how much, in that order.
     pub fn came_in(&self, period: Period) -> anyhow::Result<Vec<(LotRecord, Instant, Milligrams)>> {
-        self.connection
+        let came = self
+            .connection
             .prepare_cached(&format!(
-                "SELECT lot_id, at, wet_mg FROM entry
-                 WHERE {REPORTED} AND kind = 'pickup' AND at >= ?1 AND at < ?2 AND {IN_FORCE} ORDER BY at, id"
+                "SELECT {COLUMNS}, entry.at, entry.wet_mg FROM entry CROSS JOIN lot ON lot.id = entry.lot_id {FACTS}
+                 WHERE entry.{REPORTED} AND entry.kind = 'pickup' AND entry.at >= ?1 AND entry.at < ?2 AND {IN_FORCE}
+                 ORDER BY entry.at, entry.id"
             ))?
             .query_map(ends(period), |row| {
-                Ok((row.get::<_, i64>(0)?, row.get(1)?, row.get(2)?))
+                let (at, wet) = (columns::instant(row.get(10)?), row.get(11)?);
+                Ok((read_lot(row)?, at, Milligrams::new(wet)))
             })?
-            .map(|came| {
-                let (lot, at, wet) = came?;
-                Ok((self.lot_by_id(lot)?, columns::instant(at), Milligrams::new(wet)))
-            })
-            .collect()
+            .collect::<Result<_, _>>()?;
+        Ok(came)
     }
 
     /// How many moisture tests were made within a period, and of how many lots.

@@ -361,20 +361,19 @@ impl View<'_> {
     pub fn outflows(&self, numbers: &[i64]) -> anyhow::Result<Vec<Outflow>> {
         let mut statement = self.connection.prepare_cached(
             "SELECT entry.at, entry.kind, entry.lot_id, entry.wet_mg, entry.words, entry.recorded_by, entry.bake_id,
-                    entry.ending, treatment.out_mg, stock_count.less_mg, treatment.water_mg, entry.amends_entry_id
-             FROM entry LEFT JOIN treatment ON treatment.entry_id = entry.id
+                    entry.ending, treatment.out_mg, stock_count.less_mg, treatment.water_mg, entry.amends_entry_id, entry.id
+             FROM json_each(?1) AS asked CROSS JOIN entry ON entry.id = asked.value
+             LEFT JOIN treatment ON treatment.entry_id = entry.id
              LEFT JOIN stock_count ON stock_count.entry_id = entry.id
-             WHERE entry.id = ?1",
+             ORDER BY asked.key",
         )?;
+        let mut rows = statement.query(params![list(numbers)])?;
         let mut lots = KnownLots::default();
         let mut bakes = BakesOfUses::default();
         let mut found = Vec::with_capacity(numbers.len());
-        for number in numbers {
-            let mut rows = statement.query(params![number])?;
-            let Some(row) = rows.next()? else {
-                continue;
-            };
-            let of_entry = |error| in_entry(error, *number);
+        while let Some(row) = rows.next()? {
+            let entry: i64 = row.get(12)?;
+            let of_entry = |error| in_entry(error, entry);
             let weighed = || row.get::<_, i64>(3);
             let mut words: Option<String> = row.get(4).map_err(of_entry)?;
             let mut free_of: Option<String> = None;

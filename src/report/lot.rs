@@ -150,19 +150,15 @@ impl MoistureFacts {
 
     /// How even lots of its form are, from all samples of them and of itself, whatever their source.
     pub fn within(&self) -> Within {
-        let own: Vec<&MoistureTest> = self.tests.iter().map(|record| &record.test).collect();
-        Within::of(self.tests_of_others().chain([own]))
+        let own = self.tests.iter().map(|record| &record.test);
+        self.within_others().with(own)
     }
 
     /// How even the other lots of its form are: what its own samples are held against.
     pub fn within_others(&self) -> Within {
-        Within::of(self.tests_of_others())
-    }
-
-    fn tests_of_others(&self) -> impl Iterator<Item = Vec<&MoistureTest>> {
         let elsewhere = self.elsewhere.iter().flatten();
         let lots = self.earlier.iter().map(AsRef::as_ref).chain(elsewhere);
-        lots.map(|lot: &EarlierLot| lot.tests.iter().collect())
+        Within::of(lots.map(|lot: &EarlierLot| &lot.tests))
     }
 }
 

@@ -498,12 +498,11 @@ fn the_domain_is_silent_about_formats() {
 
 /// What is put into the text of a statement: the file, the insertion, why no text of a user can be in it.
 /// Values are bound.
-const IN_SQL: [(&str, &str, &str); 46] = [
+const IN_SQL: [(&str, &str, &str); 45] = [
     ("ledger/", "{COLUMNS}", "a constant list of columns"),
     ("ledger/", "{IN_FORCE}", "a constant condition"),
     ("ledger/", "{FIRST}", "a constant expression"),
     ("ledger/", "{of_lot}", "one of two literals"),
-    ("ledger/makings.rs", "{what}", "one of two literals"),
     ("ledger/twice.rs", "{came}", "a constant condition"),
     ("ledger/entries.rs", "{condition}", "literals joined by AND"),
     (

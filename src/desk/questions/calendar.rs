@@ -213,13 +213,9 @@ fn to_come(
     plan: Option<&AcceptedPlan>,
     shelf: &ShelfAnswer,
 ) -> anyhow::Result<BTreeMap<Option<usize>, Vec<ToCome>>> {
-    let (open, tasks) = match plan {
-        Some(plan) => {
-            let until = Instant::MAX_UTC;
-            let open = grain_jobs::of_plan(view, plan, shelf, (shelf.as_of, until))?;
-            (open, plan.tasks.as_slice())
-        }
-        None => (Vec::new(), Default::default()),
+    let open = match plan {
+        Some(plan) => grain_jobs::of_plan(view, plan, shelf, (shelf.as_of, Instant::MAX_UTC))?,
+        None => Vec::new(),
     };
     let mut jobs = Vec::new();
     for one in &open {
@@ -240,7 +236,7 @@ fn to_come(
             block: None,
         }));
     }
-    jobs.extend(thawed(view, tasks, shelf, &open)?);
+    jobs.extend(thawed(view, plan, shelf, &open)?);
     let to_deal: Vec<Job<LotCode>> = jobs.iter().map(|one| one.job).collect();
     let dealt = fit_places::deal(view, &to_deal, shelf.as_of)?;
     let mut found: BTreeMap<Option<usize>, Vec<ToCome>> = BTreeMap::new();
@@ -270,22 +266,23 @@ fn to_come(
     Ok(found)
 }
 
-/// The blocks that come out of a freezer for bakes, each once, and what comes out of grain that a plan with these tasks has still to
-/// freeze. What is thawed comes out for its bake as that is by now.
+/// The blocks that come out of a freezer for bakes, each once, and what comes out of grain that a plan has still to freeze.
+/// What is thawed comes out for its bake as that is by now.
 fn thawed(
     view: View<'_>,
-    planned: &[PlanTask],
+    plan: Option<&AcceptedPlan>,
     shelf: &ShelfAnswer,
     open: &[OpenJob],
 ) -> anyhow::Result<Vec<ToDeal>> {
     let (zone, work, now) = (&view.about().zone, view.house()?.work, shelf.as_of);
     let house = (&work, zone);
+    let planned = plan.map(|plan| plan.tasks.as_slice()).unwrap_or_default();
     let (mut weighed_out, mut to_thaw) = (BTreeMap::new(), Vec::new());
     for record in view.bakes(Which::Open)? {
         let bake = BakeAnswer::of(record)?;
         weighed_out.insert(bake.bake.code, bake.needs.grain_at());
         if !bake.is_overdue(now) {
-            to_thaw.extend(taken_out::for_bake(view, &bake, shelf, house)?);
+            to_thaw.extend(taken_out::for_bake(view, plan, &bake, shelf, house)?);
         }
     }
     let tasks = || {

@@ -197,6 +197,8 @@ impl<'a> LotFinder<'a> {
         for (lot, at, wet) in self.view.came_in(period)? {
             let (estimate, untested) = self.facts.estimate_with_and_without_tests(&lot)?;
             self.moistures.insert(lot.code, estimate.moisture);
+            let share = (lot.source.clone(), self.dry_fraction(&lot)?);
+            self.known.insert(lot.number(), share);
             lots.push(CameIn {
                 lot,
                 at,

@@ -58,7 +58,8 @@ impl Desk {
             if !answer.is_overdue(now) {
                 has_bakes = true;
                 let house = (&work, self.zone());
-                let thawed = taken_out::for_bake(view, &answer, &shelf.answer, house)?;
+                let shelf = &shelf.answer;
+                let thawed = taken_out::for_bake(view, accepted.as_ref(), &answer, shelf, house)?;
                 let too_late = thawed.iter().filter(|one| now > one.latest);
                 not_thawed.extend(too_late.map(|one| one.lot));
                 to_thaw.extend(thawed);
@@ -119,7 +120,7 @@ pub(super) fn to_preserve(
     for bake in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(bake)?;
         let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
-        let thawed = thawing::of_bake(view, &answer, promised, &shelf.lots, (&work, zone))?;
+        let thawed = thawing::of_bake(Some(&plan), &answer, promised, &shelf.lots, (&work, zone));
         to_thaw.extend(thawed);
     }
     jobs.extend(taken_out::due(to_thaw, (&shelf.lots, zone), now));

@@ -218,6 +218,30 @@ proptest! {
         }
     }
 
+    /// Of one history and of two that were joined, under each rule set, one that adds warm time up and one that does not.
+    #[test]
+    fn grain_may_be_used_through_one_moment_and_never_after_it(
+        events in prop::collection::vec(any_event(), 0..8),
+        joined in prop::option::of(prop::collection::vec(any_event(), 0..8)),
+        is_dated in prop::bool::weighted(0.9),
+        arrived_dried in prop::bool::weighted(0.2),
+        (_, text) in prop::sample::select(rules::BUILT_IN.to_vec()),
+        looks in prop::collection::vec(-60i64..20 * 1440, 1..6),
+    ) {
+        let mut first = history(events);
+        first.arrived_dried = arrived_dried;
+        first.mash_out = first.mash_out.filter(|_| is_dated);
+        let histories: Vec<History> = [Some(first), joined.map(history)].into_iter().flatten().collect();
+        let rules = RuleSet::from_text(text).unwrap();
+        let last = usable_through(&histories, &rules, &zone());
+        let ends = last.filter(|last| *last > after(-60));
+        let around = ends.into_iter().flat_map(|last| [last, last + Duration::seconds(1)]);
+        for at in looks.into_iter().map(after).chain(around) {
+            let found = assess_all(&histories, &rules, &zone(), at);
+            prop_assert_eq!(found.verdict.may_be_used(), last.is_none_or(|last| at <= last));
+        }
+    }
+
     #[test]
     fn an_earlier_mash_out_never_gives_a_later_date(
         events in prop::collection::vec(any_event(), 0..8),

@@ -6,7 +6,7 @@ use crate::keeping::cooling::{self, By, Cooling};
 use crate::keeping::limit_words::{
     degrees, gap_words, not_shown_words, unsettled_words, warm_words,
 };
-use crate::keeping::timeline::{self, Class, Interval};
+use crate::keeping::timeline::{Class, Interval};
 use crate::keeping::verdict::{Advice, Binding, Verdict};
 use crate::keeping::warm::{self, Known, Warm};
 use crate::keeping::wet_and_dry::Wet;
@@ -69,23 +69,15 @@ impl Life {
         }
     }
 
-    /// A statement that its place is warmer cuts off the time for which a later warm reading speaks. What goes first without it
-    /// goes first with it.
-    pub(super) fn add_before_statements(
-        &mut self,
-        history: &History,
-        rules: &RuleSet,
-        wet: &Wet,
-        start: Instant,
-    ) {
-        for earlier in history.before_warm_statements(rules.cold.limit) {
-            let known = Known {
-                by_all: &wet.clipped(timeline::intervals(&earlier, rules, start)),
-                before: &[],
-            };
-            let warm = warm::add_up(&known, &rules.warm, false);
-            self.use_first_from.extend(warm.use_first_from);
-        }
+    /// A statement that its place is warmer cuts off the time for which a later warm reading speaks. What goes first without it,
+    /// as it was known before, goes first with it.
+    pub(super) fn add_before_statement(&mut self, intervals: &[Interval], rules: &RuleSet) {
+        let known = Known {
+            by_all: intervals,
+            before: &[],
+        };
+        let warm = warm::add_up(&known, &rules.warm, false);
+        self.use_first_from.extend(warm.use_first_from);
     }
 
     /// A cooling of which nobody showed the first stage is unknown from that deadline on, also where a later stage is proven to
@@ -111,7 +103,7 @@ impl Life {
         wet: &Wet,
         cold_from: Option<Instant>,
     ) {
-        for earlier in history.before_warm(wet.from, rules.cold.limit) {
+        for (earlier, _) in history.before_warm(wet.from, rules.cold.limit) {
             let began = (wet.from, wet.wetted);
             let Cooling::Shown(cold) = cooling::judge(&earlier, rules, began, By::Thermometers)
             else {
@@ -120,12 +112,10 @@ impl Life {
             if cold_from == Some(cold) {
                 continue;
             }
-            let intervals = wet.clipped(timeline::intervals(&earlier, rules, cold));
-            let across = timeline::across_seams(&earlier, rules, cold);
-            let across: Vec<_> = across.map(|found| wet.clipped(found)).into_iter().collect();
+            let (intervals, across_seams) = wet.intervals(&earlier, rules, cold);
             let known = Known {
                 by_all: &intervals,
-                before: &across,
+                before: across_seams.as_slice(),
             };
             if let Some((last_good, why)) = warm::add_up(&known, &rules.warm, true).last_good {
                 self.bounds.push(Bound {

@@ -2,7 +2,7 @@
 
 use crate::desk::thawing::{self, ComesOut, ToThaw};
 use crate::dough::house;
-use crate::ledger::View;
+use crate::ledger::{AcceptedPlan, View};
 use crate::planning::plan::Work;
 use crate::quantity::{Instant, Zone};
 use crate::report::LotAnswer;
@@ -10,15 +10,17 @@ use crate::report::bake::BakeAnswer;
 use crate::report::shelf::ShelfAnswer;
 use crate::report::today::{Due, DueTask};
 
-/// What comes out of the freezer for a bake to come: of what is promised to it, of lots that it names, or of what its sheet takes.
+/// What comes out of the freezer for a bake to come, by the accepted plan: of what is promised to it, of lots that it names, or of
+/// what its sheet takes.
 pub(in crate::desk::questions) fn for_bake(
     view: View<'_>,
+    plan: Option<&AcceptedPlan>,
     bake: &BakeAnswer,
     shelf: &ShelfAnswer,
     house: (&house::Work, &Zone),
 ) -> anyhow::Result<Vec<ToThaw>> {
     let promised = (shelf.promised.as_slice(), shelf.lost.as_slice());
-    let mut thawed = thawing::of_bake(view, bake, promised, &shelf.lots, house)?;
+    let mut thawed = thawing::of_bake(plan, bake, promised, &shelf.lots, house);
     let mut places = shelf.lots.iter().map(|lot| lot.place.as_ref());
     if places.any(thawing::lies_in_freezer) {
         let now = shelf.as_of;
