@@ -108,6 +108,8 @@ pub struct PromisedGrain {
     pub grain_at: Instant,
     /// When the bake is mixed.
     pub mix_at: Instant,
+    /// Whether the bake names other lots by now: it takes those, and none of this.
+    pub names_others: bool,
     /// The earlier bake for which the frozen block that holds it comes out; nothing where this one finds it good.
     pub out_before: Option<OutBefore>,
 }

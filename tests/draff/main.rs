@@ -206,6 +206,7 @@ mod steady;
 mod strike_of_strikes;
 mod tampered;
 mod thawed_after_the_evening;
+mod thawed_as_named;
 mod thawing;
 mod thin_layers;
 mod tickets_if_any;
