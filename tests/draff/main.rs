@@ -7,6 +7,7 @@ mod allergen_lines;
 mod env;
 mod logger;
 
+mod accepted_again;
 mod added_to_bake;
 mod advise;
 mod advise_and_plan;
