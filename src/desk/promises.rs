@@ -4,6 +4,7 @@
 mod blocks;
 mod broken;
 mod left_out;
+mod other_lots;
 
 pub use blocks::Named;
 pub use broken::{Promises, broken, judged, judged_of};
@@ -132,6 +133,7 @@ fn of_plan(
     for draw in &draws {
         bags.push(search.bag_of_its_size(draw)?);
     }
+    let name_others = other_lots::bakes_that_name_others(&draws, bakes);
     let mut found = Vec::new();
     for (draw, bag) in draws.into_iter().zip(bags) {
         let parts = match bag {
@@ -155,6 +157,7 @@ fn of_plan(
                 grain_at: search.weighed_out[&draw.bake],
                 mix_at: open[&draw.bake].timetable.mix_at,
                 form: open[&draw.bake].formula.grain.form,
+                names_others: name_others.contains(&draw.bake),
                 out_before: None,
             });
         }

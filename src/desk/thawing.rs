@@ -262,7 +262,8 @@ pub fn taken_of_named<L>(
     taken
 }
 
-/// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names. Grain
+/// What has to come out of the freezer for a bake: of what is promised to it, or else of the lots that it names, as the sheet
+/// takes it. Grain
 /// that has no day left then stays where it is, and so do what the bake loses as its block comes out before and what is promised to
 /// others where the accepted plan leaves the bake out.
 pub fn of_bake(
@@ -275,7 +276,8 @@ pub fn of_bake(
     let bake = answer.bake.code;
     let mut takes: Vec<(&LotAnswer, i64, Option<State>)> = Vec::new();
     let find = |code: LotCode| lots.iter().find(|lot| lot.lot.code == code);
-    let mine: Vec<_> = promised.iter().filter(|one| one.bake == bake).collect();
+    let mine = promised.iter().filter(|one| one.bake == bake);
+    let mine: Vec<_> = mine.filter(|one| !one.names_others).collect();
     // What is past by then, as its block comes out before, is not taken out for it.
     for one in mine.iter().filter(|one| one.out_before.is_none()) {
         let there = one.wet.get() - one.missing.get();

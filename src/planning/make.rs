@@ -9,7 +9,7 @@ use super::plan::{
 };
 use super::problem::{Bake, Lot, Situation};
 use super::reason::reason;
-use super::round::{Rounded, round};
+use super::round::{Drying, Rounded, round};
 use super::search::{Found, Patience, Watch, search};
 use super::windows::{Fit, State, Windows};
 use super::working_hours::evening;

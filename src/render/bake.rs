@@ -44,7 +44,7 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             state.push_str(&format!(", {LEFT_OUT}"));
         }
         if !answer.lost.is_empty() {
-            let grain = match answer.promised.is_empty() {
+            let grain = match takes_what_it_names(answer) {
                 true => "the grain that it names",
                 false => "promised grain",
             };
@@ -289,9 +289,14 @@ pub(super) fn lost(one: &LostGrain, units: Units, now: Instant, zone: &Zone) -> 
     }
 }
 
-/// What a bake loses of the blocks that it names, to which nothing is promised.
+/// Whether a bake takes nothing that is promised to it.
+fn takes_what_it_names(answer: &BakeAnswer) -> bool {
+    answer.promised.iter().all(|one| one.names_others)
+}
+
+/// What a bake loses of the blocks that it names, where it takes nothing that is promised to it.
 pub fn named_lost(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> Vec<String> {
-    let lost = answer.lost.iter().filter(|_| answer.promised.is_empty());
+    let lost = answer.lost.iter().filter(|_| takes_what_it_names(answer));
     lost.map(|one| self::lost(one, units, now, zone)).collect()
 }
 

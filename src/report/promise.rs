@@ -131,6 +131,8 @@ pub struct PromisedGrain {
     pub mix_at: Instant,
     /// The only form of grain that the bake takes, where it takes no other.
     pub form: Option<Form>,
+    /// Whether the bake names other lots by now: it takes those, and none of this.
+    pub names_others: bool,
     /// The earlier bake for which the frozen block that holds it comes out; nothing where this one finds it good.
     pub out_before: Option<OutBefore>,
 }

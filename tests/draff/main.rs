@@ -7,6 +7,7 @@ mod allergen_lines;
 mod env;
 mod logger;
 
+mod accepted_again;
 mod added_to_bake;
 mod advise;
 mod advise_and_plan;
@@ -208,6 +209,7 @@ mod steady;
 mod strike_of_strikes;
 mod tampered;
 mod thawed_after_the_evening;
+mod thawed_as_named;
 mod thawing;
 mod thin_layers;
 mod tickets_if_any;

@@ -136,8 +136,7 @@ fn hindrance(
     dough: Dough<'_>,
 ) -> Option<Hindrance> {
     let setting = &bake.bake.setting;
-    let is_named = |one: &PromisedGrain| setting.lots.iter().any(|lot| lot.code == one.named);
-    if !setting.lots.is_empty() && !mine.iter().all(is_named) {
+    if mine.iter().any(|one| one.names_others) {
         return Some(Hindrance::OtherLotsNamed);
     }
     if let Some(one) = mine.iter().find(|one| one.missing > Milligrams::ZERO) {

@@ -15,7 +15,7 @@ use crate::report::LotFacts;
 use crate::report::bake::BakeAnswer;
 use crate::report::promise::{LostGrain, OutBefore, PromisedGrain};
 
-/// Grain of a lot in a freezer that a bake names, to which nothing is promised.
+/// Grain of a lot in a freezer that a bake names, which takes nothing that is promised to it.
 pub struct Named {
     /// The bake.
     pub bake: BakeCode,
@@ -28,7 +28,7 @@ pub struct Named {
     mix_at: Instant,
 }
 
-/// What these bakes name of lots in a freezer, where nothing is promised to them.
+/// What these bakes name of lots in a freezer, where they take nothing that is promised to them.
 pub(super) fn named<'a>(
     bakes: impl Iterator<Item = &'a BakeAnswer>,
     promised: &[PromisedGrain],
@@ -37,7 +37,8 @@ pub(super) fn named<'a>(
     let mut found = Vec::new();
     for answer in bakes {
         let bake = answer.bake.code;
-        if promised.iter().any(|one| one.bake == bake) {
+        let mut taken = promised.iter().filter(|one| !one.names_others);
+        if taken.any(|one| one.bake == bake) {
             continue;
         }
         let lots = answer.bake.setting.lots.iter();
@@ -88,6 +89,7 @@ pub(super) fn come_out_once(
         };
         let comes_out_for = |one: &PromisedGrain| {
             one.lot == Some(block.lot.code)
+                && !one.names_others
                 && one.there() > Milligrams::ZERO
                 && is_out_for(one.mix_at, one.grain_at)
         };

@@ -70,8 +70,8 @@ pub fn judged_of(view: View<'_>, facts: &[LotFacts], now: Instant) -> anyhow::Re
     };
     let (mut lost, mut to_show_dry, mut to_dry) = (named_lost, Vec::new(), Vec::new());
     for one in &grain {
-        let is_there = one.there() > Milligrams::ZERO && one.mix_at >= now;
-        let mut facts = facts.iter().filter(|_| is_there);
+        let is_taken = !one.names_others && one.there() > Milligrams::ZERO && one.mix_at >= now;
+        let mut facts = facts.iter().filter(|_| is_taken);
         let Some(own) = facts.find(|own| one.lot == Some(own.lot.code)) else {
             continue;
         };
@@ -132,7 +132,7 @@ pub fn broken(before: &Promises, after: &Promises) -> Vec<Notice> {
 fn lacking(before: &[PromisedGrain], after: &[PromisedGrain]) -> Vec<Notice> {
     let missing = |promised: &[PromisedGrain]| {
         let mut sums = BTreeMap::new();
-        for one in promised {
+        for one in promised.iter().filter(|one| !one.names_others) {
             *sums.entry((one.named, one.bake)).or_insert(0) += one.missing.get();
         }
         sums

@@ -77,7 +77,7 @@ fn tasks(
     let mut jobs = to_come(view, plan, shelf)?;
     let mut found: Vec<(String, Option<Instant>, ToCome)> = Vec::new();
     for one in jobs.remove(&None).unwrap_or_default() {
-        let mut promised = shelf.promised.iter();
+        let mut promised = shelf.promised.iter().filter(|one| !one.names_others);
         let is_planned = promised.any(|it| it.lot == Some(one.lot) && one.is_for(it.bake));
         let plan = plan.filter(|_| is_planned);
         let accepted_at = plan.map(|plan| plan.accepted_at);
@@ -295,6 +295,7 @@ fn thawed(
         let takes_of_it = |bake: BakeCode| block.takes.iter().any(|(one, _)| *one == bake);
         let promised = shelf.promised.iter();
         let promised = promised.filter(|one| one.lot == Some(lot) && takes_of_it(one.bake));
+        let promised = promised.filter(|one| !one.names_others);
         let promised: Vec<&PromisedGrain> = promised.collect();
         let mut tasks = tasks().filter(|(_, task)| {
             let mut promised = promised.iter();
@@ -328,6 +329,7 @@ fn thawed(
             .promised
             .iter()
             .filter(|one| Some(one.bake) == task.bake && one.named == task.lot.code)
+            .filter(|one| !one.names_others)
             .filter(|one| one.state == State::Thawed && one.lot.is_some_and(&lies_unfrozen))
             .map(|one| one.there().get())
             .sum();

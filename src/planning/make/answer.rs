@@ -7,20 +7,18 @@ use crate::planning::plan::dry_in;
 /// The answer that a draft comes to on the scale.
 pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
     let situation = facts.situation;
-    let mut rounded = round(facts, draft);
-    keep_to_freezers(facts, &mut rounded);
-    keep_to_dryer(facts, &mut rounded);
+    let rounded = on_the_scale(facts, draft);
     let bakes: Vec<PlannedBake> = (0..situation.bakes.len())
         .map(|bake| planned(facts, &rounded, bake))
         .collect();
     let left = leftovers(facts, &rounded);
     let actions = actions(facts, &rounded);
-    let on_the_scale = rounded.draft(facts);
+    let weighed = rounded.draft(facts);
     let aims = Aims {
-        promises: milligrams(on_the_scale.value(facts, Aim::Promises)),
-        risk: milligrams(on_the_scale.value(facts, Aim::Risk)),
-        unshown: milligrams(on_the_scale.value(facts, Aim::Unshown)),
-        rest: on_the_scale.value(facts, Aim::Rest),
+        promises: milligrams(weighed.value(facts, Aim::Promises)),
+        risk: milligrams(weighed.value(facts, Aim::Risk)),
+        unshown: milligrams(weighed.value(facts, Aim::Unshown)),
+        rest: weighed.value(facts, Aim::Rest),
         ..aims(facts, &bakes, &left, &actions)
     };
     let broken = situation
@@ -52,6 +50,22 @@ pub(super) fn answer(facts: Facts<'_>, draft: &Draft, proof: Proof) -> Plan {
     }
 }
 
+/// A draft in whole steps of the scale, which freezers and dryer have room for. The last step of a lot is dried for a bake only
+/// where the days of the dryer have time for all that bakes get then.
+fn on_the_scale(facts: Facts<'_>, draft: &Draft) -> Rounded {
+    let rounded = |drying: Drying| {
+        let mut rounded = round(facts, draft, drying);
+        keep_to_freezers(facts, &mut rounded);
+        let asked = rounded.draws.clone();
+        keep_to_dryer(facts, &mut rounded);
+        (asked == rounded.draws, rounded)
+    };
+    match rounded(Drying::ToTheNextStep) {
+        (true, rounded) => rounded,
+        (false, _) => rounded(Drying::AsDrafted).1,
+    }
+}
+
 fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
     let Facts {
         situation, windows, ..
@@ -69,7 +83,9 @@ fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
         })
         .collect();
     let dry = total(draws.iter().map(|draw| draw.dry));
-    let lacks = bake.lowest.get() - dry.get();
+    let of_least = draws.iter();
+    let of_least = of_least.map(|draw| situation.of_least((draw.lot, index), draw.wet));
+    let lacks = bake.lowest.get() - of_least.sum::<i64>();
     // Within a step of the least, the scale shows no lack.
     let short = if bake.firm && lacks > situation.capacity.step.get() {
         lacks

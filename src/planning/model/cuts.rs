@@ -6,18 +6,23 @@ impl Model {
     /// Where a bake is made of one lot only, the chosen lot gives all of it: no fraction of several lots does.
     pub(super) fn add_single(
         &mut self,
+        facts: Facts<'_>,
         bake: usize,
-        [lowest, wanted]: [f64; 2],
         under: usize,
         short: Option<usize>,
     ) {
+        let [lowest, wanted, _] = facts.figures.bakes[bake];
         for pair in self.pairs.iter().filter(|pair| pair.bake == bake) {
-            let amounts = pair.amounts.iter().map(|(_, column)| (*column, 1.0));
-            let mut least: Vec<(usize, f64)> = amounts.clone().collect();
+            let counted = |factor: f64| {
+                let columns = pair.amounts.iter();
+                columns.map(move |(_, column)| (*column, factor))
+            };
+            let toward_least = facts.figures.toward_least(pair.lot, bake);
+            let mut least: Vec<(usize, f64)> = counted(toward_least).collect();
             least.push((pair.chosen, -lowest));
             least.extend(short.map(|short| (short, 1.0)));
             self.program.row(least, Sense::AtLeast, 0.0);
-            let mut distance: Vec<(usize, f64)> = amounts.collect();
+            let mut distance: Vec<(usize, f64)> = counted(1.0).collect();
             distance.extend([(pair.chosen, -wanted), (under, 1.0)]);
             self.program.row(distance, Sense::AtLeast, 0.0);
         }
@@ -58,11 +63,15 @@ impl Model {
                 self.program.row(terms, Sense::AtMost, 0.0);
             }
         }
-        for (bound, slack) in [(Some(wanted), Some(under)), (short.map(|_| lowest), short)] {
-            let (Some(bound), Some(slack)) = (bound, slack) else {
+        let sums: [(f64, Option<usize>, &dyn Fn(usize) -> f64); 2] = [
+            (wanted, Some(under), &|_| 1.0),
+            (lowest, short, &|lot| facts.figures.toward_least(lot, bake)),
+        ];
+        for (bound, slack, counts) in sums {
+            let Some(slack) = slack else {
                 continue;
             };
-            let most = |lot: usize| facts.figures.dry[lot].min(bound);
+            let most = |lot: usize| (facts.figures.dry[lot] * counts(lot)).min(bound);
             let greatest = mine.iter().map(|(lot, ..)| most(*lot)).fold(0.0, f64::max);
             let divided = bound / greatest;
             let part = divided - divided.floor();

@@ -1,5 +1,6 @@
 //! What the bakes ask somebody to be there for, and the grain that goes in.
 
+use crate::dough::bake_code::BakeCode;
 use crate::dough::timetable::EventKind;
 use crate::grain::LotCode;
 use crate::keeping::Verdict;
@@ -55,7 +56,7 @@ pub(super) fn of_bake(
     });
     // What it names may be promised to others.
     let grain = if is_left_out { Vec::new() } else { grain };
-    let of_bake = shelf.promised.iter().filter(|one| one.bake == bake);
+    let of_bake = taken(bake, &shelf.promised);
     let lacks = Milligrams::new(of_bake.map(|one| one.missing.get()).sum());
     let unusable = unusable.into_iter().map(|one| (one.lot, verdict(one.lot)));
     let unusable: Vec<_> = unusable.collect();
@@ -110,11 +111,15 @@ pub(super) fn of_bake(
     due
 }
 
+/// What of the promises to a bake it takes: nothing where it names other lots by now.
+fn taken(bake: BakeCode, promised: &[PromisedGrain]) -> impl Iterator<Item = &PromisedGrain> {
+    let of_bake = promised.iter().filter(move |one| one.bake == bake);
+    of_bake.filter(|one| !one.names_others)
+}
+
 /// The grain of a bake that is not lost to it: what is promised to it, or else the lots that it names.
 fn grain(answer: &BakeAnswer, shelf: &ShelfAnswer, lost: &[LostGrain]) -> Vec<GoesIn> {
-    let promised = shelf.promised.iter();
-    let of_bake = promised.filter(|one| one.bake == answer.bake.code);
-    let of_bake: Vec<&PromisedGrain> = of_bake.collect();
+    let of_bake: Vec<&PromisedGrain> = taken(answer.bake.code, &shelf.promised).collect();
     if !of_bake.is_empty() {
         let kept = of_bake.into_iter();
         let kept = kept.filter(|one| !lost.iter().any(|lost| lost.is_of(one)));
