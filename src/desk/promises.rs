@@ -111,11 +111,8 @@ fn of_plan(
         open.insert(answer.bake.code, &answer.needs);
         weighed_out.insert(answer.bake.code, answer.needs.grain_at());
     }
-    let mut draws: Vec<&PlanDraw> = accepted
-        .draws
-        .iter()
-        .filter(|draw| open.contains_key(&draw.bake))
-        .collect();
+    let is_open = |draw: &&PlanDraw| open.contains_key(&draw.bake);
+    let mut draws: Vec<&PlanDraw> = accepted.draws.iter().filter(is_open).collect();
     draws.sort_by_key(|draw| (open[&draw.bake].timetable.mix_at, draw.bake, draw.lot.code));
     let mut search = Search {
         view,

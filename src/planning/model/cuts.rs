@@ -63,15 +63,17 @@ impl Model {
                 self.program.row(terms, Sense::AtMost, 0.0);
             }
         }
-        let sums: [(f64, Option<usize>, &dyn Fn(usize) -> f64); 2] = [
-            (wanted, Some(under), &|_| 1.0),
-            (lowest, short, &|lot| facts.figures.toward_least(lot, bake)),
-        ];
-        for (bound, slack, counts) in sums {
+        for (bound, slack, is_least) in [(wanted, Some(under), false), (lowest, short, true)] {
             let Some(slack) = slack else {
                 continue;
             };
-            let most = |lot: usize| (facts.figures.dry[lot] * counts(lot)).min(bound);
+            let most = |lot: usize| {
+                let counts = match is_least {
+                    true => facts.figures.toward_least(lot, bake),
+                    false => 1.0,
+                };
+                (facts.figures.dry[lot] * counts).min(bound)
+            };
             let greatest = mine.iter().map(|(lot, ..)| most(*lot)).fold(0.0, f64::max);
             let divided = bound / greatest;
             let part = divided - divided.floor();
