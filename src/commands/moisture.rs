@@ -20,8 +20,10 @@ use crate::render::lot::Detail;
 /// Or book the sample when it goes into the oven, with pan and wet weight alone. Such a sample does not
 /// count until two dried weights in a row agree.
 ///
-/// draff knows a sample by its pan and wet weight. Type these two again with each new dried weight. No
-/// two samples in the oven may have both alike.
+/// draff knows a dish by its pan and wet weight. Type these two again with each new dried weight, also
+/// of a sample that you thought was dry. The last 3 days count: the same pan and wet weight is the same
+/// dish, and while one dries, a dried weight of another one is refused. Add --new-dish if it is
+/// another dish.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
@@ -33,11 +35,11 @@ pub struct Arguments {
     lot: String,
 
     /// The weights of one sample one after the other: pan, pan + wet grain, pan + dried grain, and the unit once at the end. Several samples each take a --weighing
-    #[arg(value_name = "WEIGHT", conflicts_with_all = ["weighing", "lab"])]
+    #[arg(value_name = "WEIGHT", group = "weighed", conflicts_with_all = ["weighing", "lab"])]
     sample: Vec<String>,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
-    #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "PAN,WET[,DRY…]", group = "weighed", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
     weighing: Vec<PanReadings>,
 
     /// Second drying of a sample dried in two stages: pan, pan with some of the pre-dried grain, pan with the same when fully dry. The first --stage2 goes with the first --weighing, the second with the second
@@ -64,6 +66,10 @@ pub struct Arguments {
     #[arg(long, conflicts_with_all = ["sample", "weighing", "lab", "method", "at"])]
     why: bool,
 
+    /// It is another dish than those before: it is weighed while another one dries, or weighs the same as an earlier one
+    #[arg(long, requires = "weighed")]
+    new_dish: bool,
+
     /// When the sample was taken [default: now]
     #[arg(long, value_name = "WHEN")]
     at: Option<String>,
@@ -83,6 +89,7 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
                 .as_deref()
                 .map(|at| errand.moment(at, "--at", desk.zone()))
                 .transpose()?,
+            is_new_dish: arguments.new_dish,
         })?,
         (None, None) if arguments.why => desk.moisture_with_why(&arguments.lot)?,
         (None, None) => desk.moisture(&arguments.lot)?,
