@@ -35,11 +35,11 @@ pub struct Arguments {
     lot: String,
 
     /// The weights of one sample one after the other: pan, pan + wet grain, pan + dried grain, and the unit once at the end. Several samples each take a --weighing
-    #[arg(value_name = "WEIGHT", group = "weighed", conflicts_with_all = ["weighing", "lab"])]
+    #[arg(value_name = "WEIGHT", conflicts_with_all = ["weighing", "lab"])]
     sample: Vec<String>,
 
     /// One sample: pan, pan + wet grain, pan + dried grain, weighed again while it dries if you like
-    #[arg(long, value_name = "PAN,WET[,DRY…]", group = "weighed", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
+    #[arg(long, value_name = "PAN,WET[,DRY…]", value_parser = typed::value::<PanReadings>, allow_hyphen_values = true)]
     weighing: Vec<PanReadings>,
 
     /// Second drying of a sample dried in two stages: pan, pan with some of the pre-dried grain, pan with the same when fully dry. The first --stage2 goes with the first --weighing, the second with the second
@@ -63,11 +63,11 @@ pub struct Arguments {
     lab_sd: Option<Percent>,
 
     /// Say what the figure comes from, what makes it uncertain, and what one more test would be worth
-    #[arg(long, conflicts_with_all = ["sample", "weighing", "lab", "method", "at"])]
+    #[arg(long, conflicts_with_all = ["sample", "weighing", "lab", "method", "new_dish", "at"])]
     why: bool,
 
     /// It is another dish than those before: it is weighed while another one dries, or weighs the same as an earlier one
-    #[arg(long, requires = "weighed")]
+    #[arg(long, conflicts_with = "lab")]
     new_dish: bool,
 
     /// When the sample was taken [default: now]
@@ -162,13 +162,13 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
         }));
     }
     if arguments.weighing.is_empty() {
-        return match arguments.method {
-            None => Ok(None),
-            Some(_) => {
-                Err(Problem::new("--method is given without a test")
-                    .hint("add --weighing PAN,WET,DRY"))
-            }
+        let given = match (arguments.method, arguments.new_dish) {
+            (None, false) => return Ok(None),
+            (Some(_), _) => "--method",
+            (None, true) => "--new-dish",
         };
+        let problem = Problem::new(format!("{given} is given without a test"));
+        return Err(problem.hint("add --weighing PAN,WET,DRY"));
     }
     let method = arguments.method.unwrap_or(Method::Oven);
     let test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);

@@ -36,7 +36,7 @@ pub(super) fn replace(
         let result = test.evaluate(lot.form, lot.kind)?;
         refuse_drier_than_weights(act.view(), lot, &result)?;
         let was = match &old.detail {
-            Detail::Test(was, _) if right.lot.is_none() => Some(was),
+            Detail::Test(was, _) if old.lot == Some(lot.code) => Some(was),
             _ => None,
         };
         refuse_dish_of_other(act, lot, (old.entry, was), test)?;
