@@ -20,8 +20,10 @@ use crate::render::lot::Detail;
 /// Or book the sample when it goes into the oven, with pan and wet weight alone. Such a sample does not
 /// count until two dried weights in a row agree.
 ///
-/// draff knows a sample by its pan and wet weight. Type these two again with each new dried weight. No
-/// two samples in the oven may have both alike.
+/// draff knows a dish by its pan and wet weight. Type these two again with each new dried weight, also
+/// of a sample that you thought was dry. The last 3 days count: the same pan and wet weight is the same
+/// dish, and while one dries, a dried weight of another one is refused. Add --new-dish if it is
+/// another dish.
 #[derive(clap::Args)]
 #[command(
     override_usage = "draff moisture <LOT> [<PAN> <WET> [<DRY>]… [<UNIT>]]\n       draff moisture <LOT> --weighing <PAN,WET,DRY>…\n                      [--stage2 <PAN,WET,DRY>]…\n       draff moisture <LOT> --lab <PERCENT>",
@@ -61,8 +63,12 @@ pub struct Arguments {
     lab_sd: Option<Percent>,
 
     /// Say what the figure comes from, what makes it uncertain, and what one more test would be worth
-    #[arg(long, conflicts_with_all = ["sample", "weighing", "lab", "method", "at"])]
+    #[arg(long, conflicts_with_all = ["sample", "weighing", "lab", "method", "new_dish", "at"])]
     why: bool,
+
+    /// It is another dish than those before: it is weighed while another one dries, or weighs the same as an earlier one
+    #[arg(long, conflicts_with = "lab")]
+    new_dish: bool,
 
     /// When the sample was taken [default: now]
     #[arg(long, value_name = "WHEN")]
@@ -83,6 +89,7 @@ pub fn run(mut arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<
                 .as_deref()
                 .map(|at| errand.moment(at, "--at", desk.zone()))
                 .transpose()?,
+            is_new_dish: arguments.new_dish,
         })?,
         (None, None) if arguments.why => desk.moisture_with_why(&arguments.lot)?,
         (None, None) => desk.moisture(&arguments.lot)?,
@@ -155,13 +162,13 @@ fn test(arguments: &Arguments) -> Result<Option<MoistureTest>, Problem> {
         }));
     }
     if arguments.weighing.is_empty() {
-        return match arguments.method {
-            None => Ok(None),
-            Some(_) => {
-                Err(Problem::new("--method is given without a test")
-                    .hint("add --weighing PAN,WET,DRY"))
-            }
+        let given = match (arguments.method, arguments.new_dish) {
+            (None, false) => return Ok(None),
+            (Some(_), _) => "--method",
+            (None, true) => "--new-dish",
         };
+        let problem = Problem::new(format!("{given} is given without a test"));
+        return Err(problem.hint("add --weighing PAN,WET,DRY"));
     }
     let method = arguments.method.unwrap_or(Method::Oven);
     let test = MoistureTest::of_pans(method, arguments.readability, &arguments.weighing);

@@ -46,8 +46,8 @@ pub use notice::{
 pub use plan_facts::PlanOf;
 pub use questions::*;
 pub use refusal::{
-    BakeToCome, CorrectFirst, CorrectThen, HasLeft, HowMade, MadeAgain, MissingField,
-    NoPlanBecause, OutForAWhile, Refusal, Remedy,
+    BakeToCome, CorrectFirst, CorrectThen, DishOfOther, HasLeft, HowMade, MadeAgain, MissingField,
+    NoPlanBecause, OutForAWhile, Refusal, Remedy, UnknownDish, WeighedTooSoon,
 };
 pub use watch::{Progress, Watch};
 

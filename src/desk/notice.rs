@@ -101,13 +101,10 @@ pub enum Notice {
         /// The earlier one.
         earlier: i64,
     },
-    /// A test has a sample of the same pan and wet weight as an earlier one of the lot.
-    SameSample {
-        /// The entry that was written now.
-        entry: i64,
-        /// The earlier one.
-        earlier: i64,
-    },
+    /// A test, the second entry, has a sample of the same pan and wet weight as an earlier one of the lot, and both count.
+    SameSample(i64, i64),
+    /// The same of this lot, as the same dish that was dried on: the second entry takes the place of the first.
+    DriedOn(LotCode, i64, i64),
     /// A temperature was booked, as it was understood.
     Measured {
         /// What.

@@ -4,11 +4,13 @@ mod book;
 mod made_again;
 mod no_plan;
 mod remedy;
+mod samples;
 mod unusable;
 
 pub use made_again::{CorrectFirst, CorrectThen, HowMade, MadeAgain};
 pub use no_plan::NoPlanBecause;
 pub use remedy::{MissingField, OutForAWhile, Remedy};
+pub use samples::{DishOfOther, UnknownDish, WeighedTooSoon};
 pub use unusable::{BakeToCome, HasLeft};
 
 use super::dough_temperatures::TemperatureProblem;
@@ -173,14 +175,11 @@ pub enum Refusal {
         place: String,
     },
     /// Weights that end the drying of samples were typed minutes after those before.
-    WeighedTooSoon {
-        /// The entry of those before.
-        entry: i64,
-        /// How many minutes ago that was written.
-        minutes: i64,
-        /// How many minutes there have to be between them.
-        shortest: i64,
-    },
+    WeighedTooSoon(WeighedTooSoon),
+    /// A dried sample is none of those that are drying.
+    UnknownDish(UnknownDish),
+    /// A corrected sample would be one of another entry.
+    DishOfOther(DishOfOther),
     /// A test of dried grain says drier than its weights before and after the drying can be.
     DrierThanWeights {
         /// The lot.
@@ -373,7 +372,9 @@ impl Refusal {
             Self::ThawedWhere { .. } => vec![Remedy::FillIn(MissingField::Place)],
             Self::ProductUnusable(_, into, ..) => vec![Remedy::TreatAlone(*into)],
             Self::NotDried { lot, .. } => vec![Remedy::TestMoisture(*lot)],
-            Self::WeighedTooSoon { .. } => Vec::new(),
+            Self::WeighedTooSoon(_) => Vec::new(),
+            Self::UnknownDish(unknown) => unknown.remedies(),
+            Self::DishOfOther(of_other) => of_other.remedies(),
             Self::TooWetForActivity { lot, .. } | Self::DrierThanWeights { lot, .. } => {
                 vec![Remedy::WeighAgain, Remedy::StrikeEntryOf(*lot)]
             }

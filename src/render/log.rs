@@ -2,7 +2,7 @@
 
 use super::numbers::{self, Units};
 use super::words::Columns;
-use super::{formula, times, words};
+use super::{formula, moisture, times, words};
 use crate::desk::Log;
 use crate::dough::timetable::Point;
 use crate::ledger::{
@@ -194,8 +194,13 @@ fn detail(detail: &Detail, units: Units, now: Instant, zone: &Zone) -> Option<St
             } else {
                 format!(" from {}", numbers::samples(&result.samples))
             };
+            let drying = test.drying();
+            let dishes = match drying.as_slice() {
+                [] => String::new(),
+                drying => format!("; drying: {}", moisture::dishes(drying)),
+            };
             Some(format!(
-                "{}: {}{measured}",
+                "{}: {}{measured}{dishes}",
                 test.method.as_str(),
                 // How sure it is hangs on all tests of the lot and of others: `moisture` says that.
                 if !result.is_usable() {

@@ -6,8 +6,8 @@ use super::kitchen_scale::KitchenScale;
 use super::lot::{self, Detail};
 use super::numbers::{self, Units, percent};
 use super::{source_chart, times, words};
-use crate::grain::Warning;
 use crate::grain::by_cause::Cause;
+use crate::grain::{OpenSample, Warning};
 use crate::quantity::text::count;
 use crate::quantity::{Instant, Zone};
 use crate::report::moisture::{MoistureAnswer, MoistureWhy, TestAnswer};
@@ -31,7 +31,7 @@ pub fn text(
         .iter()
         .filter(|test| answer.written.is_empty() || answer.written.contains(&test.record.entry));
     for test in shown {
-        one_test(&mut out, test, now, zone);
+        one_test(&mut out, &answer.code, test, now, zone);
     }
     if let Some(joined_away) = warnings::joined_away(answer) {
         words::labelled(&mut out, "Joined", &joined_away);
@@ -235,7 +235,28 @@ const fn cause_words(cause: &Cause) -> &'static str {
     }
 }
 
-fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
+/// Samples that are drying, by what tells them apart: `pan 14.2 g, with wet grain 114.5 g`.
+pub fn dishes(drying: &[OpenSample]) -> String {
+    let dishes = drying.iter().map(|dish| {
+        format!(
+            "pan {} g, with wet grain {} g",
+            dish.pan.grams(),
+            dish.wet.grams()
+        )
+    });
+    dishes.collect::<Vec<_>>().join("; ")
+}
+
+/// What to type once a sample that is drying was weighed.
+pub fn weigh_on(lot: &str, dish: &OpenSample) -> String {
+    format!(
+        "draff moisture {lot} {} {} DRY g",
+        dish.pan.grams(),
+        dish.wet.grams()
+    )
+}
+
+fn one_test(out: &mut String, lot: &str, test: &TestAnswer, now: Instant, zone: &Zone) {
     let samples = &test.result.samples;
     let measured = if samples.is_empty() {
         String::new()
@@ -263,11 +284,16 @@ fn one_test(out: &mut String, test: &TestAnswer, now: Instant, zone: &Zone) {
             says
         ),
     );
-    if test.record.test.is_unfinished() {
+    let drying = test.record.test.drying();
+    if !drying.is_empty() {
+        let lines: Vec<String> = drying
+            .iter()
+            .map(|dish| format!("`{}`", weigh_on(lot, dish)))
+            .collect();
         words::labelled(
             out,
             "Weigh on",
-            "type the same pan and wet weight again, with the dried weight behind them: --weighing PAN,WET,DRY",
+            &format!("{}: {}", dishes(&drying), lines.join(", ")),
         );
     }
     for warning in &test.result.warnings {

@@ -113,7 +113,10 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
             "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
             numbers_of(entries)
         ),
-        Notice::SameSample { entry, earlier } => format!(
+        Notice::DriedOn(lot, earlier, entry) => format!(
+            "entry {earlier} has the same pan and wet weight: taken as the same dish, dried on, so entry {entry} takes its place. If it is another dish: `draff strike {entry} --reason \"another dish\"`, then `draff moisture {lot} PAN WET DRY g --new-dish`"
+        ),
+        Notice::SameSample(earlier, entry) => format!(
             "entries {earlier} and {entry} have a sample of the same pan and wet weight, and both count: if it is one sample typed twice, `draff strike {entry} --reason \"typed twice\"`; if it was dried on, strike {earlier}"
         ),
         Notice::Measured { temperature, at } => format!(

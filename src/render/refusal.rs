@@ -10,8 +10,8 @@ pub use remedy::{add_place, open_place, out_for_a_while};
 
 use super::numbers::{self, Units};
 use super::plan::change_words;
-use super::{hold_back, times, water_temperature};
-use crate::desk::{NoPlanBecause, Refusal, Remedy};
+use super::{hold_back, moisture, times, water_temperature};
+use crate::desk::{NoPlanBecause, Refusal, Remedy, UnknownDish, WeighedTooSoon};
 use crate::keeping::Verdict;
 use crate::ledger::EntryKind;
 use crate::quantity::{Problem, Zone};
@@ -133,12 +133,22 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::SpoiledAsFeed(lot) => format!(
             "lot `{lot}`, or grain that it was made of, is spoiled, as was found or as a reason says for which some is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
         ),
-        Refusal::WeighedTooSoon {
+        Refusal::WeighedTooSoon(WeighedTooSoon {
             entry,
             minutes,
             shortest,
-        } => format!(
+        }) => format!(
             "entry {entry} was weighed {minutes} min ago, which is too soon to tell that it is dry. Put the sample back, wait {shortest} min or more, weigh it again. If you took these weights earlier: `draff correct {entry} --weighing PAN,WET,DRY,DRY --reason TEXT`"
+        ),
+        Refusal::UnknownDish(UnknownDish { lot, drying }) => format!(
+            "no sample of `{lot}` that is drying has this pan and wet weight. Drying: {}",
+            moisture::dishes(drying)
+        ),
+        Refusal::DishOfOther(of_other) => format!(
+            "entry {} would have a sample of the same pan and wet weight as entry {}, and one dish would count twice: {}",
+            of_other.entry,
+            of_other.other,
+            moisture::dishes(&[of_other.dish])
         ),
         Refusal::TooWetForActivity {
             lot,

@@ -9,7 +9,7 @@ use wrong::NO_GRAIN;
 
 use super::in_common::{self, Group};
 use super::lot::{self, Detail};
-use super::moisture::what_a_test_changes;
+use super::moisture::{self, what_a_test_changes};
 use super::numbers::Units;
 use super::plan::{block_words, task_words};
 use super::{bake, shelf, spoiled_part, ticket, times, timetable, words};
@@ -221,14 +221,10 @@ pub fn words_of(due: &Due, now: Instant, units: Units, zone: &Zone) -> String {
             let to_do = lot::advice_to_do(advice, now, units, zone);
             kept_words(lot, *taken_by, &to_do)
         }
-        DueTask::WeighAgain {
-            lot,
-            since,
-            samples,
-            ..
-        } => format!(
-            "{lot}: weigh {} again, drying since {}",
-            count(*samples, "sample"),
+        DueTask::WeighAgain { lot, since, drying } => format!(
+            "{lot}: weigh {} again ({}), drying since {}",
+            count(drying.len(), "sample"),
+            moisture::dishes(drying),
             times::moment(*since, now, zone)
         ),
         DueTask::Test { lot, next } => {

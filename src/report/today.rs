@@ -57,10 +57,8 @@ pub enum DueTask {
         lot: LotCode,
         /// When they were taken.
         since: Instant,
-        /// Those that were weighed wet only.
-        open: Vec<OpenSample>,
-        /// How many samples are drying in all.
-        samples: usize,
+        /// What was weighed wet.
+        drying: Vec<OpenSample>,
     },
     /// A test of a lot is worth the oven, and a sample can be dried before the bake that takes the lot next.
     Test {

@@ -120,6 +120,14 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
             "/book/sources/merge".to_owned(),
         ),
         Remedy::TestMoisture(lot) => linked("Test its moisture", format!("/lot/{lot}/sample")),
+        Remedy::WeighOn(lot, _) => linked(
+            "If it is a sample that is drying, weigh that one on",
+            format!("/lot/{lot}/sample"),
+        ),
+        Remedy::StrikeAndWeighOn { entry, .. } => linked(
+            "If it is the same dish, strike this entry, then weigh that sample on",
+            format!("/entry/{entry}/strike"),
+        ),
         Remedy::ListLots | Remedy::AskTheShelf => linked("Look at the shelf", "/shelf".to_owned()),
         Remedy::ReadLog(about) => linked("Look at its entries", format!("/book/log?about={about}")),
         Remedy::StrikeIfWrong { about, .. } => linked(

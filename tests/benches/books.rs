@@ -279,6 +279,7 @@ impl Invented {
             test,
             method: None,
             at: Some(self.hours(5)),
+            is_new_dish: false,
         })?;
         // One lot in ten lies in the freezer.
         let is_frozen = self.back.is_multiple_of(10);

@@ -81,6 +81,7 @@ fn others_work(bakery: &Bakery, lots: &[String; 2], first: i64) {
             },
             method: None,
             at: Some(at(NOW)),
+            is_new_dish: false,
         })
         .unwrap();
     bakery

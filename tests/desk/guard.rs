@@ -118,6 +118,7 @@ fn promise(desk: &mut Desk, lot: LotCode) {
         test: &test,
         method: None,
         at: Some(at(NOW)),
+        is_new_dish: false,
     })
     .unwrap();
     for (mix, lots) in [
@@ -443,6 +444,7 @@ fn perform(desk: &mut Desk, act: &Try, codes: &[LotCode]) -> anyhow::Result<Vec<
                 test: &test,
                 method: None,
                 at: Some(at),
+                is_new_dish: false,
             })?
             .notices
         }

@@ -96,6 +96,7 @@ fn test(bakery: &Bakery, lot: &str) {
             test: &test,
             method: None,
             at: Some(at(FRIDAY)),
+            is_new_dish: false,
         })
         .unwrap();
     assert!(answer.cautions.contains(&Caution::DryingASample));

@@ -4,12 +4,12 @@ use crate::bakery::{Bakery, LOAF, at, celsius, cooled_on, mass};
 use crate::book_refusals;
 use chrono::Duration;
 use draffbook::desk::{
-    BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, FarFromSheet,
-    GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade, JudgedDraw,
-    LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice, OddMoisture,
-    OnHandAgain, OtherGrain, OtherSheet, OutForAWhile, Refusal, Remedy, SheetChange, SourceDrift,
-    TakenBefore, TemperatureProblem, TooCold, Treated, WarmTime, WaterOf, WentAlong, WentInToo,
-    batch, hold_back_of,
+    BakeToCome, BakeWrittenDown, BatchOf, CorrectFirst, CorrectThen, CountedSince, DishOfOther,
+    FarFromSheet, GivenScales, GivenTemperatures, GrainOfDough, HasLeft, Hindrance, HowMade,
+    JudgedDraw, LaterCount, MadeAgain, MissingField, NoPlanBecause, NotLearned, Notice,
+    OddMoisture, OnHandAgain, OtherGrain, OtherSheet, OutForAWhile, Refusal, Remedy, SheetChange,
+    SourceDrift, TakenBefore, TemperatureProblem, TooCold, Treated, UnknownDish, WarmTime, WaterOf,
+    WeighedTooSoon, WentAlong, WentInToo, batch, hold_back_of,
 };
 use draffbook::dough::bake_code::BakeCode;
 use draffbook::dough::batch::Size;
@@ -19,7 +19,7 @@ use draffbook::dough::house::House;
 use draffbook::dough::mixing_heat::MixingRise;
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::control_chart::{Rule, Side, Signal};
-use draffbook::grain::{Ending, Form, LotCode, Step, Treatment};
+use draffbook::grain::{Ending, Form, LotCode, OpenSample, Step, Treatment};
 use draffbook::keeping::{
     Assessment, AwaitsFile, Layer, Overruled, PlaceKind, SpoiledPart, Verdict, WordInWarmth,
 };
@@ -204,6 +204,10 @@ fn out_for_a_while(until: Option<Instant>) -> OutForAWhile {
 fn refusals() -> Vec<Refusal> {
     let (lot, bake, left) = (a_lot(), BakeCode::new(1), mass("2kg"));
     let moment = at("2026-11-20T12:00:00Z");
+    let dish = OpenSample {
+        pan: mass("14.2g"),
+        wet: mass("114.5g"),
+    };
     let mut all = vec![
         Refusal::Field {
             field: "wet_in",
@@ -288,11 +292,21 @@ fn refusals() -> Vec<Refusal> {
             limit: celsius("-2C"),
         }),
         Refusal::SpoiledAsFeed(lot),
-        Refusal::WeighedTooSoon {
+        Refusal::WeighedTooSoon(WeighedTooSoon {
             entry: 7,
             minutes: 2,
             shortest: 10,
-        },
+        }),
+        Refusal::UnknownDish(UnknownDish {
+            lot,
+            drying: vec![dish, dish],
+        }),
+        Refusal::DishOfOther(DishOfOther {
+            entry: 8,
+            other: 7,
+            lot,
+            dish,
+        }),
         Refusal::TooWetForActivity {
             lot,
             activity: WaterActivity::new(0.5).unwrap(),
@@ -734,10 +748,8 @@ fn notices() -> Vec<Notice> {
             entries: vec![9, 10],
             earlier: 8,
         },
-        Notice::SameSample {
-            entry: 9,
-            earlier: 8,
-        },
+        Notice::SameSample(8, 9),
+        Notice::DriedOn(lot, 8, 9),
         Notice::Measured {
             temperature: celsius("18C"),
             at: moment,

@@ -43,6 +43,7 @@ fn test(desk: &mut Desk, lot: LotCode) {
         test,
         method: None,
         at: Some(at(NOW)),
+        is_new_dish: false,
     };
     desk.record_test(&request).unwrap();
 }

@@ -34,7 +34,7 @@ fn weights_of_a_drying_bind_every_measurement_after_it() {
         1,
         &format!("correct {test} --weighing 10g,30g,29g --reason typo"),
     );
-    kitchen.refused(1, &format!("moisture {damp} 10 30 29 g"));
+    kitchen.refused(1, &format!("moisture {damp} 10 30 29 g --new-dish"));
 }
 
 #[test]

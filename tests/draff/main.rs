@@ -46,6 +46,7 @@ mod damaged_export;
 mod demo;
 mod device;
 mod discard;
+mod dishes;
 mod dough_water;
 mod dried_on_the_last_day;
 mod drying_to_come;

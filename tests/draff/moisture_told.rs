@@ -22,7 +22,7 @@ fn json_and_words_agree_when_samples_are_enough() {
     let lot = kitchen.lot("6kg");
     kitchen.ok(&format!("moisture {lot} 14.2 114.2 40 35 30.2 g"));
     assert_eq!(
-        agree(&format!("moisture {lot} 13.9 113.9 37 g")),
+        agree(&format!("moisture {lot} 13.9 113.9 37 g --new-dish")),
         json!(null)
     );
 }
@@ -58,7 +58,7 @@ fn samples_that_tell_nothing_are_named_with_what_to_type() {
         let lot = kitchen.lot("10kg");
         let first = kitchen.entries() + 1;
         for test in &tests {
-            kitchen.ok(&format!("moisture {lot} {test}"));
+            kitchen.ok(&format!("moisture {lot} {test} --new-dish"));
         }
         kitchen.at("2026-11-20T10:30:00Z");
         let last = kitchen.entries();

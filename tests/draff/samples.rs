@@ -105,11 +105,11 @@ fn a_finished_sample_that_is_typed_again_is_told() {
     let mut kitchen = Kitchen::new();
     let lot = kitchen.lot("6kg");
     moisture(&kitchen, &lot, "14.2 64.5 33 27.8 27.8 g");
-    let first = kitchen.entries();
-    kitchen.at("2026-11-20T10:10:00Z");
+    kitchen.at("2026-11-23T10:10:00Z");
     let told = kitchen.told(&format!("moisture {lot} 14.2 64.5 27.8 g"));
     has(&told, "have a sample of the same pan and wet weight");
-    kitchen.ok(&format!("strike {first} --reason \"the same sample\""));
+    let again = kitchen.entries();
+    kitchen.ok(&format!("strike {again} --reason \"the same sample\""));
     assert_eq!(samples(&kitchen.json(&format!("moisture {lot}"))), (1, 0));
 }
 
@@ -137,7 +137,10 @@ fn the_sample_that_widens_the_range_is_named() {
     moisture(&kitchen, &lot, "14.2 114.2 40 35 30.2 g");
     let drying = kitchen.entries();
     for pan in ["13.9", "13.8", "13.7"] {
-        let said = kitchen.ok(&format!("moisture {lot} {pan} 114.{} 37 g", &pan[3..]));
+        let said = kitchen.ok(&format!(
+            "moisture {lot} {pan} 114.{} 37 g --new-dish",
+            &pan[3..]
+        ));
         assert!(
             !said.contains("One more") && !said.contains("enough"),
             "{said}"
@@ -236,7 +239,7 @@ fn a_tub_is_as_uneven_in_two_tests_as_in_one() {
         let lot = kitchen.lot("6kg");
         kitchen.at("2026-11-20T13:00:00Z");
         for test in tests {
-            kitchen.ok(&format!("moisture {lot} {test}"));
+            kitchen.ok(&format!("moisture {lot} {test} --new-dish"));
         }
         let next = kitchen.lot("5kg");
         [lot, next].map(|lot| {
@@ -354,7 +357,7 @@ fn a_sample_that_dries_on_says_nothing_of_the_dry_end() {
     ));
     has(&one_line(&said), "almost surely 70.7 % to 95.0 %");
     // A test knows the dry end better, and the sample leaves it that.
-    kitchen.ok(&format!("moisture {lot} 14.2 114.2 37.2 g"));
+    kitchen.ok(&format!("moisture {lot} 14.2 114.2 37.2 g --new-dish"));
     let (dry, _) = ends();
     assert!(dry > 0.755, "{dry}");
 }

@@ -143,7 +143,9 @@ fn moisture_of_a_lot() {
         "samples_enough": "count?", "unfinished_samples": "count", "at_least": "number?", "warnings": ["string"],
     });
     // A sample so dry that a warning is due, so that the type of warnings is checked too.
-    let answer = kitchen.json(&format!("moisture {lot} --weighing 12.0g,112.0g,82.0g"));
+    let answer = kitchen.json(&format!(
+        "moisture {lot} --weighing 12.0g,112.0g,82.0g --new-dish"
+    ));
     matches(&answer, &of_act(schema.clone()), "moisture");
     let asked = kitchen.json(&format!("moisture {lot}"));
     matches(&asked, &schema, "moisture");

@@ -107,6 +107,9 @@ fn the_same_moisture_test_is_told() {
     let lot = kitchen.lot("5kg");
     kitchen.ok(&format!("moisture {lot} 14.2 114.5 37.2 g"));
     let said = kitchen.told(&format!("moisture {lot} 14.2 114.5 37.2 g"));
+    has(&said, "taken as the same dish");
+    kitchen.ok(&format!("moisture {lot} --lab 77%"));
+    let said = kitchen.told(&format!("moisture {lot} --lab 77%"));
     has(&said, "says the same");
 }
 

@@ -189,3 +189,29 @@ fn the_form_of_a_sample_says_to_stay_beside_it() {
     let next = words(&phone.page(&sample));
     assert_eq!(next.matches(stay).count(), 1, "{next}");
 }
+
+/// A form that was opened before the sample went in has fields for another dish.
+#[test]
+fn another_dish_is_booked_only_where_none_is_in_the_oven_or_it_is_said() {
+    let house = House::new();
+    let phone = house.paired("Ada");
+    let lot = house.lot("6kg");
+    let sample = format!("/lot/{lot}/sample");
+    let typed = [("pan_0", "14.2"), ("wet_0", "115.4"), ("dry_0", "50")];
+    let fields = phone.fields(&sample, &typed);
+    house.draff(&format!("moisture {lot} 14.2 114.5 g"));
+    let refused = phone.post_keyed(&sample, &fields.all(), None);
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let said = words(&refused.body);
+    assert!(said.contains("with wet grain 114.5 g"), "{said}");
+    // Two dishes that weigh the same.
+    let lot = house.lot("6kg");
+    let sample = format!("/lot/{lot}/sample");
+    let typed = [("pan_0", "14"), ("wet_0", "114"), ("dry_0", "37")];
+    phone.book(&sample, &typed);
+    let [pan, wet, _] = typed;
+    phone.book(&sample, &[pan, wet, ("dry_0", "36"), ("new_dish", "1")]);
+    let known = house.json(&format!("moisture {lot}"));
+    assert_eq!(known["samples"].as_array().unwrap().len(), 2, "{known}");
+    assert_eq!(known["unfinished_samples"], 0);
+}

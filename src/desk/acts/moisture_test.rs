@@ -3,8 +3,8 @@
 use crate::desk::draws::OutflowsBefore;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::{self, Judged, judge_made_of, refuse_eased};
-use crate::desk::{Answer, Desk, Notice, Refusal};
-use crate::grain::{Evidence, Method, MoistureTest, TestResult, WeighedAgain};
+use crate::desk::{Answer, Desk, DishOfOther, Notice, Refusal, UnknownDish, WeighedTooSoon};
+use crate::grain::{Evidence, LotCode, Method, MoistureTest, TestResult, WeighedAgain};
 use crate::keeping::Verdict;
 use crate::ledger::{Act, LotRecord, TestRecord, View};
 use crate::quantity::{Instant, Problem};
@@ -34,6 +34,16 @@ pub struct RecordTest<'a> {
     /// When the sample was taken; nothing for now, or for when it was opened. Where its lot, or what was made of it, is past
     /// by now, nothing is always now: what comes too late makes nothing usable.
     pub at: Option<Instant>,
+    /// Whether the samples are other dishes than all before, though they may weigh the same.
+    pub is_new_dish: bool,
+}
+
+/// Within so long a dish that weighs as one before is taken for that one, and a sample that dries is one to be weighed on: it
+/// may lie in the oven over a weekend. Judgement.
+const REMEMBERED: Duration = Duration::hours(72);
+
+fn is_remembered(act: &Act<'_>, test: &TestRecord) -> anyhow::Result<bool> {
+    Ok(act.now() - act.view().written_at(test.entry)? <= REMEMBERED)
 }
 
 /// Sooner after the weighing before it a weight that has not changed does not show that a sample is dry: judgement. In a
@@ -63,11 +73,11 @@ fn refuse_weighed_too_soon(
         let (entry, written) = act.view().written_down(open.entry, before)?;
         let since = act.now() - written;
         if since < shortest {
-            return Err(Refusal::WeighedTooSoon {
+            return Err(Refusal::WeighedTooSoon(WeighedTooSoon {
                 entry,
                 minutes: since.num_minutes(),
                 shortest: shortest.num_minutes(),
-            }
+            })
             .into());
         }
     }
@@ -77,30 +87,57 @@ fn refuse_weighed_too_soon(
 /// A test to write down, when its samples were taken, and the entry whose samples it weighs on.
 type NewTest = (MoistureTest, Instant, Option<i64>);
 
-/// What is to be written down of what was weighed: samples that are drying continue the entry that has them, all others
-/// are a test of their own.
+/// What is to be written down of what was weighed: samples that are drying, or that were dry a short while ago, continue the
+/// entry that has them, all others are a test of their own.
 fn new_tests(
     act: &Act<'_>,
+    lot: LotCode,
     tests: &[TestRecord],
     request: &RecordTest<'_>,
 ) -> anyhow::Result<Vec<NewTest>> {
     let mut rest = request.test.clone();
-    let (mut found, mut named) = (Vec::new(), None);
-    for open in tests.iter().rev().filter(|open| open.test.is_unfinished()) {
+    if request.is_new_dish {
+        return Ok(vec![(rest, request.at.unwrap_or(act.now()), None)]);
+    }
+    let (mut found, mut named, mut left) = (Vec::new(), None, Vec::new());
+    // Of dishes that weigh the same, one that is drying is meant before one that was dry.
+    let (drying, dry): (Vec<&TestRecord>, Vec<&TestRecord>) = tests
+        .iter()
+        .rev()
+        .partition(|open| open.test.is_unfinished());
+    for open in drying.into_iter().chain(dry) {
+        let was_dry = !open.test.is_unfinished();
+        let is_remembered = is_remembered(act, open)?;
+        if was_dry && !is_remembered {
+            continue;
+        }
         let Some(continued) = open.test.weighed_on(&rest) else {
+            if is_remembered {
+                left.extend(open.test.drying());
+            }
             continue;
         };
-        named = Some(open.entry);
         let has_news = continued.has_news();
+        let test = MoistureTest {
+            method: request.method.unwrap_or(open.test.method),
+            ..continued.test
+        };
+        let mut weighed = continued.weighed.iter();
+        if was_dry && weighed.any(|again| again.is_dry_otherwise(&open.test, &test)) {
+            continue;
+        }
+        named = Some(open.entry);
         rest = continued.rest;
+        if is_remembered {
+            left.extend(continued.left);
+        }
         if has_news {
-            let test = MoistureTest {
-                method: request.method.unwrap_or(open.test.method),
-                ..continued.test
-            };
             refuse_weighed_too_soon(act, &test, open, &continued.weighed)?;
             found.push((test, request.at.unwrap_or(open.at), Some(open.entry)));
         }
+    }
+    if !rest.samples.is_empty() && !left.is_empty() {
+        return Err(Refusal::UnknownDish(UnknownDish { lot, drying: left }).into());
     }
     let Some(named) = named else {
         return Ok(vec![(rest, request.at.unwrap_or(act.now()), None)]);
@@ -114,14 +151,23 @@ fn new_tests(
         ));
         return Err(problem
             .hint("type the dried weight behind pan and wet weight")
-            .hint("for another sample of the same weights, type both samples at once")
+            .hint("for another dish of the same weights, say that it is a new one")
             .into());
     }
     Ok(found)
 }
 
 /// What is to be told where a sample of a new test was written down before.
-fn same_sample(tests: &[TestRecord], (test, _, opened): &NewTest, entry: i64) -> Option<Notice> {
+fn same_sample(
+    lot: LotCode,
+    tests: &[TestRecord],
+    (test, _, opened): &NewTest,
+    entry: i64,
+) -> Option<Notice> {
+    let weighed_on = tests.iter().find(|other| Some(other.entry) == *opened);
+    if let Some(dry) = weighed_on.filter(|other| !other.test.is_unfinished()) {
+        return Some(Notice::DriedOn(lot, dry.entry, entry));
+    }
     let mut others = tests
         .iter()
         .rev()
@@ -132,11 +178,37 @@ fn same_sample(tests: &[TestRecord], (test, _, opened): &NewTest, entry: i64) ->
             earlier: same.entry,
         });
     }
-    let same = others.find(|other| opened.is_none() && other.test.shares_a_sample(test))?;
-    Some(Notice::SameSample {
-        entry,
-        earlier: same.entry,
-    })
+    let shares = |other: &TestRecord| !other.test.shared_samples(test).is_empty();
+    let same = others.find(|other| opened.is_none() && shares(other))?;
+    Some(Notice::SameSample(same.entry, entry))
+}
+
+/// Refuses that a sample of a corrected test, which `was` otherwise, becomes one of another entry that would be weighed on: one
+/// dish would count twice.
+pub(super) fn refuse_dish_of_other(
+    act: &Act<'_>,
+    lot: &LotRecord,
+    (entry, was): (i64, Option<&MoistureTest>),
+    is: &MoistureTest,
+) -> anyhow::Result<()> {
+    for other in act.view().tests(lot)? {
+        let may_be_meant = other.test.is_unfinished() || is_remembered(act, &other)?;
+        if other.entry == entry || !may_be_meant {
+            continue;
+        }
+        let known = was.map_or(Vec::new(), |was| was.shared_samples(&other.test));
+        let mut shared = is.shared_samples(&other.test).into_iter();
+        if let Some(dish) = shared.find(|dish| !known.contains(dish)) {
+            return Err(Refusal::DishOfOther(DishOfOther {
+                entry,
+                other: other.entry,
+                lot: lot.code,
+                dish,
+            })
+            .into());
+        }
+    }
+    Ok(())
 }
 
 /// How far below what its weights leave a sample may be, a fraction of wet mass: weighing and spilling. Judgement.
@@ -190,7 +262,7 @@ impl Desk {
             let as_of = guard::judged_as_of(act.view(), now)?;
             let tests = act.view().tests(&lot)?;
             let (mut entries, mut told) = (Vec::new(), Vec::new());
-            for found in new_tests(act, &tests, request)? {
+            for found in new_tests(act, lot.code, &tests, request)? {
                 let (test, at, opened) = &found;
                 test.refuse_too_little()?;
                 let result = test.evaluate(lot.form, lot.kind)?;
@@ -228,7 +300,9 @@ impl Desk {
                     let after = judge_made_of(act.view(), &of, as_of)?;
                     refuse_eased(act.view(), written, &before, &after)?;
                 }
-                told.extend(same_sample(&tests, &found, entry));
+                if !request.is_new_dish {
+                    told.extend(same_sample(lot.code, &tests, &found, entry));
+                }
                 entries.push(entry);
             }
             Ok((lot, (entries, told)))

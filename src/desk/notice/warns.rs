@@ -15,7 +15,8 @@ impl Notice {
             | Self::TakenBefore(_)
             | Self::TakenByBake(..)
             | Self::WrittenTwice { .. }
-            | Self::SameSample { .. }
+            | Self::SameSample(..)
+            | Self::DriedOn(..)
             | Self::CooledFast { .. }
             | Self::WarmRowsLeftOut(_)
             | Self::ReasonNamesSpoilage(..)

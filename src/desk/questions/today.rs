@@ -258,9 +258,7 @@ fn of_samples(
             task: DueTask::WeighAgain {
                 lot: lot.lot.code,
                 since: record.at,
-                samples: record.test.open.len() + record.test.samples.len()
-                    - record.test.finished().count(),
-                open: record.test.open,
+                drying: record.test.drying(),
             },
         });
     }

@@ -3,7 +3,7 @@
 use super::{BakeToCome, CorrectFirst, MadeAgain};
 use crate::desk::Notice;
 use crate::dough::bake_code::BakeCode;
-use crate::grain::LotCode;
+use crate::grain::{LotCode, OpenSample};
 use crate::keeping::Advice;
 use crate::ledger::EntryKind;
 use crate::quantity::{Instant, Milligrams, Scale};
@@ -92,6 +92,19 @@ pub enum Remedy {
     CountIt(LotCode),
     /// Test the moisture of a lot.
     TestMoisture(LotCode),
+    /// Weigh samples of a lot on that are drying.
+    WeighOn(LotCode, Vec<OpenSample>),
+    /// Say that it is another dish than those before.
+    SayNewDish,
+    /// Strike an entry, and write its weights down as those of a sample that another one has.
+    StrikeAndWeighOn {
+        /// The entry.
+        entry: i64,
+        /// The lot.
+        lot: LotCode,
+        /// The sample.
+        dish: OpenSample,
+    },
     /// Book the grain in anew where the brew day itself is wrong.
     BrewDayInCode,
     /// Correct the place that an entry names.

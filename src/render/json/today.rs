@@ -31,11 +31,19 @@ struct DueLine {
     place: Option<String>,
     at_most_c: Option<f64>,
     since: Option<String>,
+    drying: Vec<Dish>,
     held_now_g: Option<f64>,
     held_after_g: Option<f64>,
     grain: Vec<Grain>,
     unusable: Vec<String>,
     words: String,
+}
+
+/// A sample that is drying.
+#[derive(Serialize)]
+struct Dish {
+    pan_g: f64,
+    with_wet_g: f64,
 }
 
 /// Grain that goes into a bake: of that lot, or of the lot of the line.
@@ -114,6 +122,16 @@ fn line(due: &Due, answer: &TodayAnswer, zone: &Zone) -> DueLine {
         },
         at_most_c: at_most,
         since,
+        drying: match task {
+            DueTask::WeighAgain { drying, .. } => drying
+                .iter()
+                .map(|dish| Dish {
+                    pan_g: dish.pan.grams(),
+                    with_wet_g: dish.wet.grams(),
+                })
+                .collect(),
+            _ => Vec::new(),
+        },
         held_now_g: next.map(|next| grams(next.held_now)),
         held_after_g: next.map(|next| grams(next.held_after)),
         grain: grain(task),

@@ -8,7 +8,7 @@ use crate::ledger::EntryKind;
 use crate::quantity::text::shell_word;
 use crate::quantity::{Milligrams, Scale, Zone};
 use crate::render::numbers::Units;
-use crate::render::{lot, notice, words};
+use crate::render::{lot, moisture, notice, words};
 use crate::report::Caution;
 
 /// What to do, as a line that ends with what to type where there is something to type.
@@ -233,6 +233,22 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
         Remedy::TestMoisture(lot) => {
             format!("its moisture is what counts: draff moisture {lot} --weighing PAN,WET,DRY")
         }
+        Remedy::WeighOn(lot, drying) => {
+            let lines: Vec<String> = drying
+                .iter()
+                .map(|dish| moisture::weigh_on(&lot.to_string(), dish))
+                .collect();
+            format!(
+                "if it is a sample that is drying, type its pan and wet weight as they are booked: {}",
+                lines.join(", or ")
+            )
+        }
+        Remedy::SayNewDish => "if it is another dish, add --new-dish to that line".to_owned(),
+        Remedy::StrikeAndWeighOn { entry, lot, dish } => format!(
+            "if it is the same dish: {}, then {}",
+            strike(&[*entry]),
+            moisture::weigh_on(&lot.to_string(), dish)
+        ),
         Remedy::BrewDayInCode => "mash-out is on the brew day or in the night after it, before 6:00; if the brew day is wrong too, add --brewed DATE".to_owned(),
         Remedy::CorrectPlace(entry) => format!(
             "if that entry names the wrong place: draff correct {entry} --place PLACE --reason TEXT"

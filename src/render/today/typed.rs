@@ -5,8 +5,8 @@ use crate::dough::bake_code::BakeCode;
 use crate::planning::plan::Work;
 use crate::quantity::Zone;
 use crate::quantity::text::shell_word;
-use crate::render::bake;
 use crate::render::numbers::Units;
+use crate::render::{bake, moisture};
 use crate::report::today::{Due, DueTask};
 
 /// What to type for it.
@@ -14,7 +14,10 @@ pub(super) fn typed(due: &Due, units: Units, zone: &Zone) -> String {
     let command = match &due.task {
         // Its words end with what to type.
         DueTask::Keep { .. } => return String::new(),
-        DueTask::WeighAgain { lot, .. } => format!("draff moisture {lot} --weighing PAN,WET,DRY"),
+        DueTask::WeighAgain { lot, drying, .. } => match drying.as_slice() {
+            [dish] => moisture::weigh_on(&lot.to_string(), dish),
+            _ => format!("draff moisture {lot} PAN WET DRY g"),
+        },
         DueTask::Test { lot, .. } => format!("draff moisture {} PAN WET DRY g", lot.lot.code),
         DueTask::Grain {
             work,

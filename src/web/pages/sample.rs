@@ -96,7 +96,10 @@ fn show(visit: &mut Visit) -> anyhow::Result<Markup> {
             }
         }
         (draw::choices(visit, "method", "Dried in", &methods(), method.as_str()))
-        @if drying.is_empty() { (when(visit)) }
+        @if drying.is_empty() {
+            (draw::tick(visit, "new_dish", "These are other dishes than those weighed before, even where they weigh the same", false))
+            (when(visit))
+        }
         (draw::cautions(&cautions))
         (draw::book(visit, "Book the sample"))
     })
@@ -211,6 +214,7 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         test: &test,
         method: Some(method),
         at,
+        is_new_dish: visit.typed.given("new_dish").is_some(),
     })?;
     Ok(visit.booked(&answer))
 }

@@ -2,7 +2,7 @@
 
 use super::{Correction, brew_day, made};
 use crate::desk::acts::discard::{refuse_named_mould, refuse_spoiled_as_feed};
-use crate::desk::acts::moisture_test::refuse_drier_than_weights;
+use crate::desk::acts::moisture_test::{refuse_dish_of_other, refuse_drier_than_weights};
 use crate::desk::acts::possible;
 use crate::desk::{Notice, Refusal};
 use crate::grain::{Ending, Laboratory, MoistureTest, Weighing};
@@ -35,6 +35,11 @@ pub(super) fn replace(
     if let Some(test) = &test {
         let result = test.evaluate(lot.form, lot.kind)?;
         refuse_drier_than_weights(act.view(), lot, &result)?;
+        let was = match &old.detail {
+            Detail::Test(was, _) if old.lot == Some(lot.code) => Some(was),
+            _ => None,
+        };
+        refuse_dish_of_other(act, lot, (old.entry, was), test)?;
     }
     let arrival = match &old.detail {
         Detail::Arrival(facts) => Some(AmendedArrival {
