@@ -210,7 +210,7 @@ impl View<'_> {
         let mut handled = Handled {
             at: made.at,
             window: None,
-            events: self.spoiled_part_held_then(of, made)?,
+            events: self.spoiled_after(of, made)?,
         };
         if made.kind == EntryKind::Part {
             return Ok(handled);

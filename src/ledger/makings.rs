@@ -83,20 +83,6 @@ pub(super) fn read_treatment(row: &Row<'_>) -> rusqlite::Result<Treatment> {
     })
 }
 
-/// Asks for these columns of the entries of these kinds about lot ?2 after moment ?3 that the book held when entry ?1 was
-/// written, or one that it takes the place of and that was of no earlier moment.
-fn held(what: &str, kinds: &str) -> String {
-    format!(
-        "WITH RECURSIVE version(id, amends, at) AS (
-             SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
-             UNION ALL SELECT was.id, was.amends_entry_id, was.at
-             FROM version JOIN entry AS was ON was.id = version.amends)
-         SELECT {what} FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
-         WHERE entry.lot_id = ?2 AND entry.kind IN ({kinds}) AND entry.at > ?3 AND {IN_FORCE}
-           AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
-    )
-}
-
 impl View<'_> {
     /// How thick a part lies, where that was stated when it was parted off.
     pub(super) fn stated_depth(&self, made: &MadeBy) -> rusqlite::Result<Option<Length>> {
@@ -139,7 +125,16 @@ impl View<'_> {
     pub(super) fn held_then(&self, made: &MadeBy) -> anyhow::Result<Option<Instant>> {
         let found: Option<i64> = self
             .connection
-            .prepare_cached(&held("max(entry.at)", "'reading', 'spoiled'"))?
+            .prepare_cached(&format!(
+                "WITH RECURSIVE version(id, amends, at) AS (
+                     SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
+                     UNION ALL SELECT was.id, was.amends_entry_id, was.at
+                     FROM version JOIN entry AS was ON was.id = version.amends)
+                 SELECT max(entry.at)
+                 FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
+                 WHERE entry.lot_id = ?2 AND entry.kind IN ('reading', 'spoiled') AND entry.at > ?3 AND {IN_FORCE}
+                   AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
+            ))?
             .query_row(
                 params![made.entry, made.of, columns::seconds(made.at)],
                 |row| row.get(0),
@@ -147,27 +142,29 @@ impl View<'_> {
         Ok(found.map(columns::instant))
     }
 
-    /// The parts of a lot that were thrown away for a reason that names spoilage, as far as the book held that when it was
-    /// written down that this was made of the lot at an earlier moment: whoever wrote that could look at the grain.
-    pub(super) fn spoiled_part_held_then(
+    /// What was found spoiled of a lot, or thrown away of it for a reason that names spoilage, after this was made of it: until
+    /// then it was the same grain, and nobody knows since when it was spoiled.
+    pub(super) fn spoiled_after(
         &self,
         of: &LotRecord,
         made: &MadeBy,
     ) -> anyhow::Result<Vec<Event>> {
-        let thrown: Vec<(i64, String)> = self
+        let found: Vec<(EntryKind, i64, String)> = self
             .connection
-            .prepare_cached(&held("entry.at, entry.words", "'discard'"))?
-            .query_map(
-                params![made.entry, of.id, columns::seconds(made.at)],
-                |row| Ok((row.get(0)?, row.get(1)?)),
-            )?
+            .prepare_cached(&format!(
+                "SELECT kind, at, words FROM entry
+                 WHERE lot_id = ?1 AND kind IN ('spoiled', 'discard') AND at > ?2 AND {IN_FORCE}"
+            ))?
+            .query_map(params![of.id, columns::seconds(made.at)], |row| {
+                Ok((row.get(0)?, row.get(1)?, row.get(2)?))
+            })?
             .collect::<Result<_, _>>()?;
-        let spoiled = thrown
+        let spoiled = found
             .iter()
-            .filter(|(_, reason)| names_spoilage(reason))
-            .map(|(at, _)| Event {
+            .filter(|(kind, _, words)| *kind == EntryKind::Spoiled || names_spoilage(words))
+            .map(|(_, at, _)| Event {
                 at: columns::instant(*at),
-                what: What::PartSpoiled(of.code),
+                what: What::SpoiledAfter(of.code),
             });
         Ok(spoiled.collect())
     }

@@ -759,6 +759,7 @@ fn notices() -> Vec<Notice> {
             SpoiledPart {
                 of: lot,
                 at: moment,
+                had_left: false,
             },
         ),
         Notice::PartSpoiled(
@@ -766,6 +767,15 @@ fn notices() -> Vec<Notice> {
             SpoiledPart {
                 of: "COR-261120-15".parse().unwrap(),
                 at: moment,
+                had_left: false,
+            },
+        ),
+        Notice::PartSpoiled(
+            lot,
+            SpoiledPart {
+                of: "COR-261120-15".parse().unwrap(),
+                at: moment,
+                had_left: true,
             },
         ),
         Notice::AwaitsFile(

@@ -174,6 +174,7 @@ mod json_everywhere;
 mod kills;
 mod kills_at_calls;
 mod mould_and_feed;
+mod mould_found_later;
 mod names;
 mod nasty;
 mod never_better;

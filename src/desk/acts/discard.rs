@@ -1,7 +1,7 @@
 //! Throws grain away, with the reason.
 
 use super::probe::of_the_same_grain;
-use super::{counted_since, made_of, written_twice};
+use super::{counted_since, made_of, part_spoiled, written_twice};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
@@ -12,7 +12,7 @@ use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
 /// Refuses grain as feed that was found spoiled by the time at which it goes, or of which a part was thrown away as spoiled by
-/// then; so of what was made of such grain since.
+/// then; so of what was made of such grain, before that or since.
 pub(super) fn refuse_spoiled_as_feed(
     view: View<'_>,
     lot: &LotRecord,
@@ -73,6 +73,9 @@ impl Desk {
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, request.at)?);
             told.extend(draws::feed_of_spoiled(act.view(), &lot, entry)?);
+            if request.ending == Some(Ending::Feed) {
+                told.extend(part_spoiled(act.view(), &lot)?);
+            }
             // What was made of it before may be as bad.
             if is_found_now {
                 told.extend(of_the_same_grain(act.view(), &lot)?);
