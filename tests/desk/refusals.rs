@@ -288,6 +288,7 @@ fn refusals() -> Vec<Refusal> {
             limit: celsius("-2C"),
         }),
         Refusal::SpoiledAsFeed(lot),
+        Refusal::FeedUnsaid(lot),
         Refusal::WeighedTooSoon {
             entry: 7,
             minutes: 2,

@@ -51,6 +51,7 @@ mod earlier_names;
 mod entry_numbers;
 mod examples;
 mod export_all;
+mod feed_in_words;
 mod fetch;
 mod folder_names;
 mod formula;

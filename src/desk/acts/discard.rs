@@ -5,7 +5,7 @@ use super::{counted_since, made_of, part_spoiled, written_twice};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
-use crate::grain::Ending;
+use crate::grain::{Ending, names_feed};
 use crate::keeping::names_spoilage;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
@@ -29,6 +29,22 @@ pub(super) fn refuse_spoiled_as_feed(
 pub(super) fn refuse_named_mould(lot: &LotRecord, reason: &str) -> Result<(), Refusal> {
     if names_spoilage(reason) {
         return Err(Refusal::SpoiledAsFeed(lot.code));
+    }
+    Ok(())
+}
+
+/// Refuses grain whose reason names animals or feed where nobody says how it ends: as feed where it is spoiled, else until that
+/// is said.
+pub(super) fn refuse_unsaid_feed(
+    view: View<'_>,
+    lot: &LotRecord,
+    reason: &str,
+    at: Instant,
+) -> anyhow::Result<()> {
+    if names_feed(reason) {
+        refuse_named_mould(lot, reason)?;
+        refuse_spoiled_as_feed(view, lot, at)?;
+        return Err(Refusal::FeedUnsaid(lot.code).into());
     }
     Ok(())
 }
@@ -57,9 +73,13 @@ impl Desk {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
-            if request.ending == Some(Ending::Feed) {
-                refuse_named_mould(&lot, request.reason)?;
-                refuse_spoiled_as_feed(act.view(), &lot, request.at)?;
+            match request.ending {
+                Some(Ending::Feed) => {
+                    refuse_named_mould(&lot, request.reason)?;
+                    refuse_spoiled_as_feed(act.view(), &lot, request.at)?;
+                }
+                Some(Ending::Compost | Ending::Waste) => {}
+                None => refuse_unsaid_feed(act.view(), &lot, request.reason, request.at)?,
             }
             let is_spoiled =
                 FactFinder::new(act.view())?.was_found_spoiled(&lot, Instant::MAX_UTC)?;
