@@ -85,7 +85,7 @@ impl Desk {
     }
 }
 
-/// What is to be told where the same was written minutes before.
+/// What is to be told where the same was written minutes before, or of a pickup at any time before.
 fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notice>> {
     let (mut again, mut first) = (Vec::new(), None);
     for entry in entries {

@@ -1,7 +1,7 @@
 //! Presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
 
-use super::join;
 use super::made_of::makings_of;
+use super::{join, written_twice};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::fit_places;
 use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated, guard};
@@ -93,8 +93,10 @@ impl Desk {
                     note: request.note,
                 },
             )?;
+            let treated = act.view().last_entry()?;
             let done = (treatment, request.lasted);
             let mut told = told(act, done, (&lot, &product), &before.moisture)?;
+            told.extend(written_twice(act.view(), &[treated])?);
             let Some(into) = request.into else {
                 return Ok((product, (told, handled)));
             };
