@@ -107,7 +107,10 @@ fn fahrenheit_in_and_out() {
     let (text, message) = no_water(&kitchen, &format!("--us {cold}"));
     for said in [text, message] {
         // 82.0 °C, and 43 °C is 109.4 °F.
-        holds(&said, "water of 180 °F; 109 °F is the most we count on for yeast");
+        holds(
+            &said,
+            "water of 180 °F; 109 °F is the most we count on for yeast",
+        );
         assert!(!said.contains("°C"), "{said}");
     }
 }
