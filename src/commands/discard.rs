@@ -9,7 +9,8 @@ use crate::render::lot::Detail;
 
 /// Throw grain away or give it to animals, and say why
 ///
-/// Feed, compost and waste are different ends. None of them comes back as food.
+/// Feed, compost and waste are different ends. None of them comes back as food. A reason that names animals or feed needs
+/// `--as`: feed law applies to what animals get.
 #[derive(clap::Args)]
 #[command(
     after_help = "Example: draff discard ALD-261120-1T --wet 4kg --as feed --reason \"more than we bake\""

@@ -97,7 +97,8 @@ pub fn run(arguments: Arguments, errand: &mut Errand<'_>) -> anyhow::Result<Outc
             return Ok(Outcome::Done);
         }
         Subcommand::FromMasses(masses) => {
-            let toml = Answer::new(formula_from_masses::text(*masses)?, Vec::new());
+            let text = formula_from_masses::text(*masses, errand.units())?;
+            let toml = Answer::new(text, Vec::new());
             errand.show(&toml, |toml| Made { toml: toml.clone() }, Clone::clone)?;
             return Ok(Outcome::Done);
         }

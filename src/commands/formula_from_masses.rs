@@ -7,6 +7,8 @@ use crate::error::usage;
 use crate::grain::Form;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds, text};
+use crate::render::formula::mass_in_comment;
+use crate::render::numbers::Units;
 
 #[derive(clap::Args)]
 #[command(
@@ -80,9 +82,9 @@ pub struct Arguments {
 }
 
 /// The text of the formula.
-pub fn text(arguments: Arguments) -> anyhow::Result<String> {
+pub fn text(arguments: Arguments, units: Units) -> anyhow::Result<String> {
     let masses = masses(arguments).map_err(usage)?;
-    Ok(masses.to_text()?)
+    Ok(masses.to_text(&|mass| mass_in_comment(mass, units))?)
 }
 
 fn masses(arguments: Arguments) -> Result<Masses, Problem> {

@@ -113,7 +113,8 @@ impl<'a> FactFinder<'a> {
         Ok(events.any(|event| event.at <= by && matches!(event.what, What::Spoiled(_))))
     }
 
-    /// The last part of a lot, or of what it was made of, that was thrown away as spoiled by a moment.
+    /// The last part of a lot, or of what it was made of, that was thrown away as spoiled by a moment, or the finding of spoilage
+    /// there since.
     pub fn spoiled_part(
         &mut self,
         lot: &LotRecord,

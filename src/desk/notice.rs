@@ -94,7 +94,7 @@ pub enum Notice {
     CalledAlmostLike(String, Vec<String>),
     /// Rows of a file name a source as it was called once, and how it is called by now.
     CalledOtherwiseNow(String, String),
-    /// The same was written down before, within minutes.
+    /// The same was written down before: within minutes, or of a pickup at any time.
     WrittenTwice {
         /// The entries that were written now.
         entries: Vec<i64>,

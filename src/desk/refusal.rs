@@ -78,6 +78,8 @@ pub enum Refusal {
     },
     /// Spoiled grain is no feed.
     SpoiledAsFeed(LotCode),
+    /// The reason for which grain goes names animals or feed, and nobody said how it ends.
+    FeedUnsaid(LotCode),
     /// Nothing was given that is to be corrected in an entry.
     NothingToCorrect(i64),
     /// A correction says what the entry says already.
@@ -228,8 +230,7 @@ pub enum Refusal {
         /// How many it may be.
         most: u32,
     },
-    /// Grain is asked for in words that are no known cereal or allergen, and that no grist of the book has; with the malts and
-    /// cereals that these name.
+    /// Grain is asked for in words that are no known cereal or allergen and in no grist of the book; with the malts that these name.
     UnknownGrist(Problem, Vec<String>),
     /// A lot is not known to be free of a cereal.
     MayHold {
@@ -338,6 +339,7 @@ impl Refusal {
             Self::WouldReviveItself(lot, out) => remedy::of_late_return(*lot, out.as_deref()),
             Self::ReadingsTooCold(cold) => cold.remedies(),
             Self::SpoiledAsFeed(lot) => vec![Remedy::NotAsFeed(*lot)],
+            Self::FeedUnsaid(_) => vec![Remedy::FillIn(MissingField::Ending)],
             Self::NothingToCorrect(_) | Self::NothingChanged(_) => vec![Remedy::SayWhatIsRight],
             Self::MashOutUnsaid(_) => vec![Remedy::FillIn(MissingField::MashOut)],
             Self::NotInEntry { entry, kind, field } => {

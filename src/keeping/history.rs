@@ -93,6 +93,8 @@ pub enum What {
     Spoiled(String),
     /// A part of this lot was thrown away for a reason that names spoilage. It warns, and the clock does not ask for it.
     PartSpoiled(LotCode),
+    /// This lot was found spoiled, or a part of it was thrown away for such a reason, after the grain had left it. It warns too.
+    SpoiledAfter(LotCode),
 }
 
 /// A stretch of time in one place that states one temperature.

@@ -1,4 +1,4 @@
-//! A part of a lot that was thrown away as spoiled: a warning of the rest, and no verdict.
+//! Spoilage that was found in a part of a lot, or in a lot after a part had left it: a warning of the other, and no verdict.
 
 use super::{History, What};
 use crate::grain::LotCode;
@@ -91,22 +91,29 @@ pub fn names_spoilage(reason: &str) -> bool {
             .any(|two| !two[0].1 && together(two[0].0, two[1].0))
 }
 
-/// A part of a lot that was thrown away for a reason that names spoilage.
+/// A part of a lot that was thrown away for a reason that names spoilage, or a lot that was found spoiled after grain had left it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SpoiledPart {
-    /// The lot that it was part of.
+    /// The lot that it was part of, or that was found spoiled.
     pub of: LotCode,
-    /// When it was thrown away.
+    /// When it was thrown away or found.
     pub at: Instant,
+    /// Whether the grain that is warned of had left that lot by then.
+    pub had_left: bool,
 }
 
 impl SpoiledPart {
-    /// The last one by a moment in the histories of a lot: its own, and those of what it was made of until it was made.
+    /// The last one by a moment in the histories of a lot: its own, and those of what it was made of, whenever it was made.
     pub fn last_of(histories: &[History], by: Instant) -> Option<Self> {
         let events = histories.iter().flat_map(|history| &history.events);
-        let parts = events.filter_map(|event| match event.what {
-            What::PartSpoiled(of) if event.at <= by => Some(Self { of, at: event.at }),
-            _ => None,
+        let parts = events.filter(|event| event.at <= by).filter_map(|event| {
+            let (of, had_left) = match event.what {
+                What::PartSpoiled(of) => (of, false),
+                What::SpoiledAfter(of) => (of, true),
+                _ => return None,
+            };
+            let at = event.at;
+            Some(Self { of, at, had_left })
         });
         parts.max_by_key(|part| part.at)
     }
@@ -125,15 +132,15 @@ mod tests {
             "ALD-261120-1T".parse().unwrap(),
             "COR-261120-15".parse().unwrap(),
         );
-        let history = |at, of| History {
+        let history = |at, what| History {
             mash_out: None,
             arrived_dried: false,
-            events: vec![Event {
-                at,
-                what: What::PartSpoiled(of),
-            }],
+            events: vec![Event { at, what }],
         };
-        let histories = [history(second, lot), history(first, other)];
+        let histories = [
+            history(second, What::PartSpoiled(lot)),
+            history(first, What::SpoiledAfter(other)),
+        ];
         let before = at("2026-11-20T08:59:59Z");
         assert_eq!(SpoiledPart::last_of(&histories, before), None);
         let found = |by| SpoiledPart::last_of(&histories, by);
@@ -141,14 +148,16 @@ mod tests {
             found(first),
             Some(SpoiledPart {
                 of: other,
-                at: first
+                at: first,
+                had_left: true
             })
         );
         assert_eq!(
             found(Instant::MAX_UTC),
             Some(SpoiledPart {
                 of: lot,
-                at: second
+                at: second,
+                had_left: false
             })
         );
     }

@@ -154,9 +154,9 @@ impl View<'_> {
                 depths: Vec::new(),
             });
         } else {
-            for (made, parts_spoiled) in &made {
+            for (made, found_spoiled) in &made {
                 let of = self.lot_by_id(made.of)?;
-                let handled = self.handled(lot, &of, made, parts_spoiled)?;
+                let handled = self.handled(lot, &of, made, found_spoiled)?;
                 let stated = self.stated_depth(made)?;
                 for mut line in self.lines(&of, Some(made.at), found)? {
                     handled.add_to(&mut line, &self.about.rules);
@@ -201,11 +201,11 @@ impl View<'_> {
         lot: &LotRecord,
         of: &LotRecord,
         made: &MadeBy,
-        parts_spoiled: &[Instant],
+        found_spoiled: &[Instant],
     ) -> anyhow::Result<Handled> {
-        let spoiled = parts_spoiled.iter().map(|at| Event {
+        let spoiled = found_spoiled.iter().map(|at| Event {
             at: *at,
-            what: What::PartSpoiled(of.code),
+            what: What::SpoiledAfter(of.code),
         });
         let mut handled = Handled {
             at: made.at,

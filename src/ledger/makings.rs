@@ -64,13 +64,15 @@ pub(super) struct MadeBy {
     pub wet: Milligrams,
 }
 
-/// What the book held of the grain of a lot when it was written down that another was made of it.
+/// What was found of the grain of a lot after another was made of it.
 #[derive(Default)]
-struct HeldThen {
-    /// The last temperature, or finding of spoiled grain: then the book took it for a finding of what was made too.
-    found: Option<Instant>,
-    /// When parts were thrown away for a reason that names spoilage: whoever wrote down the making could look at the grain.
-    parts_spoiled: Vec<Instant>,
+struct FoundAfter {
+    /// The last temperature, or finding of spoiled grain, that the book held when the making was written down: then the book
+    /// took it for a finding of what was made too.
+    held_then: Option<Instant>,
+    /// When it was found spoiled, or some was thrown away for a reason that names spoilage: until the making it was the same
+    /// grain, and nobody knows since when it was spoiled.
+    spoiled: Vec<Instant>,
 }
 
 /// What [`read_treatment`] reads, of a treatment and its entry.
@@ -128,51 +130,51 @@ impl View<'_> {
         Ok(found)
     }
 
-    /// How a lot was made of others, each with when the book held by then that parts of those had spoiled later. Where the book
-    /// held a later finding of the grain by then, also as if it had been made right after that: the grain has both histories
-    /// then, of which the worse counts.
+    /// How a lot was made of others, each with when those were found spoiled after it. Where the book held a later finding of the
+    /// grain by then, also as if it had been made right after that: the grain has both histories then, of which the worse counts.
     pub(super) fn made_as_known(&self, lot_id: i64) -> anyhow::Result<Vec<(MadeBy, Vec<Instant>)>> {
         let mut known = Vec::new();
         for made in self.made_by(lot_id)? {
-            let held = self.held_then(&made)?;
-            let then = held.found.map(|at| {
-                let mut parts_spoiled = held.parts_spoiled.clone();
-                parts_spoiled.retain(|thrown| *thrown > at);
-                (MadeBy { at, ..made.clone() }, parts_spoiled)
+            let found = self.found_after(&made)?;
+            let then = found.held_then.map(|at| {
+                let mut spoiled = found.spoiled.clone();
+                spoiled.retain(|found| *found > at);
+                (MadeBy { at, ..made.clone() }, spoiled)
             });
-            known.push((made, held.parts_spoiled));
+            known.push((made, found.spoiled));
             known.extend(then);
         }
         Ok(known)
     }
 
-    /// What the book held of the grain of a lot when it was written down that this was made of it at an earlier moment: what
-    /// is in entries from before, or from before a correction of it and of no later moment than it had. An entry whose time
-    /// is corrected to an earlier one leaves nothing behind.
-    fn held_then(&self, made: &MadeBy) -> anyhow::Result<HeldThen> {
+    /// What was found of the grain of a lot after this was made of it. The book held what is in entries from before this was
+    /// written down, or from before a correction of it and of no later moment than it had. An entry whose time is corrected to
+    /// an earlier one leaves nothing behind.
+    fn found_after(&self, made: &MadeBy) -> anyhow::Result<FoundAfter> {
         let mut statement = self.connection.prepare_cached(&format!(
             "WITH RECURSIVE version(id, amends, at) AS (
                  SELECT id, amends_entry_id, at FROM entry WHERE id = ?1
                  UNION ALL SELECT was.id, was.amends_entry_id, was.at
                  FROM version JOIN entry AS was ON was.id = version.amends)
-             SELECT entry.kind, entry.at, entry.words
+             SELECT entry.kind, entry.at, entry.words,
+                    {FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest)
              FROM entry, (SELECT min(id) AS first, max(at) AS latest FROM version) AS written
-             WHERE entry.lot_id = ?2 AND entry.kind IN ('reading', 'spoiled', 'discard') AND entry.at > ?3 AND {IN_FORCE}
-               AND ({FIRST} < written.first OR ({FIRST} < ?1 AND entry.at <= written.latest))"
+             WHERE entry.lot_id = ?2 AND entry.kind IN ('reading', 'spoiled', 'discard') AND entry.at > ?3 AND {IN_FORCE}"
         ))?;
         let mut rows = statement.query(params![made.entry, made.of, columns::seconds(made.at)])?;
-        let mut held = HeldThen::default();
+        let mut found = FoundAfter::default();
         while let Some(row) = rows.next()? {
-            let at = columns::instant(row.get(1)?);
-            match row.get(0)? {
-                EntryKind::Discard if names_spoilage(&row.get::<_, String>(2)?) => {
-                    held.parts_spoiled.push(at);
-                }
-                EntryKind::Discard => {}
-                _ => held.found = held.found.max(Some(at)),
+            let (kind, at) = (row.get(0)?, columns::instant(row.get(1)?));
+            let is_spoiled = kind == EntryKind::Spoiled
+                || kind == EntryKind::Discard && names_spoilage(&row.get::<_, String>(2)?);
+            if is_spoiled {
+                found.spoiled.push(at);
+            }
+            if kind != EntryKind::Discard && row.get(3)? {
+                found.held_then = found.held_then.max(Some(at));
             }
         }
-        Ok(held)
+        Ok(found)
     }
 
     /// Whether a lot was made of others.

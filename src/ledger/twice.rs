@@ -33,7 +33,9 @@ fn is_same(name: &str, words: &str) -> bool {
 impl View<'_> {
     /// The newest entry in force that says the same as this one and was written at most `MINUTES` before it, about a
     /// time that differs by no more. What a pickup says beside its own entry stands in those right behind it: when its grain was
-    /// cold, and how warm it came. `first` is the first entry of this act: what the act itself wrote is left out.
+    /// cold, and how warm it came. Of a pickup also one that was written at any time before, of the same source, brew day,
+    /// mash-out, weight and words, as rows of a file are known. `first` is the first entry of this act: what the act itself wrote
+    /// is left out.
     pub fn written_twice(&self, entry: i64, first: i64) -> anyhow::Result<Option<i64>> {
         let within = Duration::minutes(MINUTES).num_seconds();
         Ok(self
@@ -43,9 +45,10 @@ impl View<'_> {
                  JOIN lot ON lot.source_id = own_lot.source_id AND lot.brewed_on = own_lot.brewed_on
                      AND (own.kind = 'pickup' OR lot.id = own_lot.id) AND lot.mash_out_at IS own_lot.mash_out_at
                      AND lot.kind = own_lot.kind AND lot.form = own_lot.form AND lot.grist IS own_lot.grist
-                 JOIN entry ON entry.lot_id = lot.id AND entry.kind = own.kind AND entry.id < own.id AND abs(entry.at - own.at) <= ?2
-                     AND entry.place_id IS own.place_id AND entry.wet_mg IS own.wet_mg AND entry.words IS own.words
-                     AND entry.bake_id IS own.bake_id
+                 JOIN entry ON entry.lot_id = lot.id AND entry.kind = own.kind AND entry.id < own.id
+                     AND entry.wet_mg IS own.wet_mg AND entry.words IS own.words AND entry.bake_id IS own.bake_id
+                 LEFT JOIN treatment AS own_done ON own_done.entry_id = own.id
+                 LEFT JOIN treatment AS done ON done.entry_id = entry.id
                  LEFT JOIN entry AS own_cold ON own.kind = 'pickup' AND own_cold.id = own.id + 1
                      AND own_cold.lot_id = own.lot_id AND own_cold.kind = 'cooled'
                  LEFT JOIN entry AS cold ON own.kind = 'pickup' AND cold.id = entry.id + 1
@@ -54,9 +57,13 @@ impl View<'_> {
                      AND own_warm.lot_id = own.lot_id AND own_warm.kind = 'reading' AND own_warm.at = own.at
                  LEFT JOIN entry AS warm ON own.kind = 'pickup' AND warm.id IN (entry.id + 1, entry.id + 2)
                      AND warm.lot_id = entry.lot_id AND warm.kind = 'reading' AND warm.at = entry.at
-                 WHERE (own_cold.at IS cold.at OR abs(own_cold.at - cold.at) <= ?2)
-                     AND own_warm.temperature_mc IS warm.temperature_mc
-                     AND own.id = ?1 AND entry.id < ?3 AND own.recorded_at - entry.recorded_at <= ?2 AND {IN_FORCE}"
+                 WHERE own.id = ?1 AND entry.id < ?3 AND {IN_FORCE} AND (
+                     (own.kind = 'pickup' AND own.recorded_at - entry.recorded_at > ?2)
+                     OR (own.recorded_at - entry.recorded_at <= ?2 AND abs(entry.at - own.at) <= ?2
+                         AND entry.place_id IS own.place_id
+                         AND own_done.step IS done.step AND own_done.out_mg IS done.out_mg AND own_done.water_mg IS done.water_mg
+                         AND (own_cold.at IS cold.at OR abs(own_cold.at - cold.at) <= ?2)
+                         AND own_warm.temperature_mc IS warm.temperature_mc))"
             ))?
             .query_row(params![entry, within, first], |row| row.get(0))
             .optional()?

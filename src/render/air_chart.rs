@@ -112,7 +112,7 @@ impl<'a> Chart<'a> {
     }
 
     fn height(&self) -> f64 {
-        BOTTOM + 56.0 + self.stays_height() + 44.0
+        BOTTOM + 56.0 + self.stays_height() + 62.0
     }
 
     fn x(&self, at: Instant) -> f64 {

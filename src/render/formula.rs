@@ -2,6 +2,7 @@
 
 use super::numbers::Units;
 use super::{numbers, times, words};
+use crate::dough::formula::from_masses::mass_in_grams;
 use crate::dough::formula::{Formula, IngredientKind, Stage, StageKind, Step};
 use crate::dough::proposals::{Figure, Proposal};
 use crate::ledger::FormulaRecord;
@@ -9,6 +10,15 @@ use crate::quantity::text::{count, shell_word};
 use crate::quantity::{Instant, Zone};
 use crate::report::proposals::ProposalsAnswer;
 use std::fmt::Write;
+use uom::si::f64::Mass;
+
+/// A mass as the comment of a formula has it.
+pub fn mass_in_comment(mass: Mass, units: Units) -> String {
+    match units {
+        Units::Metric => mass_in_grams(mass),
+        Units::Us => units.to_weigh(mass),
+    }
+}
 
 /// One line for each formula.
 pub fn list(records: &[FormulaRecord], now: Instant, zone: &Zone) -> String {

@@ -110,7 +110,7 @@ pub fn words(notice: &Notice, units: Units, zone: &Zone) -> String {
         ),
         Notice::TakenByBake(taken, again) => taken_before::by_bake(taken, again, units, zone),
         Notice::WrittenTwice { entries, earlier } => format!(
-            "entry {earlier} says the same, written minutes ago: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
+            "entry {earlier} says the same: if it was typed twice, `draff strike {} --reason \"typed twice\"`",
             numbers_of(entries)
         ),
         Notice::DriedOn(lot, earlier, entry) => format!(

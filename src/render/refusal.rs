@@ -133,6 +133,9 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::SpoiledAsFeed(lot) => format!(
             "lot `{lot}`, or grain that it was made of, is spoiled, as was found or as a reason says for which some is thrown away: mouldy or spoiled grain is no feed, its toxins harm animals too"
         ),
+        Refusal::FeedUnsaid(lot) => format!(
+            "the reason names animals or feed: say whether animals get this grain of lot `{lot}`. Feed law applies if they do"
+        ),
         Refusal::WeighedTooSoon(WeighedTooSoon {
             entry,
             minutes,

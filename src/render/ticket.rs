@@ -56,7 +56,12 @@ pub fn lines(ticket: &Ticket, units: Units, zone: &Zone) -> Vec<String> {
     // Short, for the smallest label, and where nothing is cut off.
     if let Some(part) = lot.spoiled_part {
         let on = times::date(zone.date(part.at), today);
-        lines.push(format!("Part thrown away spoiled, {on}: look before use"));
+        let found = if part.had_left {
+            "Its tub found spoiled"
+        } else {
+            "Part thrown away spoiled"
+        };
+        lines.push(format!("{found}, {on}: look before use"));
     }
     if let Some(from) = ticket.use_first_from {
         let from = times::date(zone.date(from), today);

@@ -2,7 +2,7 @@
 
 use super::numbers::{self, MassUnit, Units};
 use super::words::Lines;
-use super::{bake, log, times, words};
+use super::{bake, log, spoiled_part, times, words};
 use crate::desk::{Chunks, Trace};
 use crate::grain::LotCode;
 use crate::ledger::{Destination, How, Outflow, TracedLot, Writers};
@@ -338,11 +338,16 @@ fn on_hand(out: &mut String, trace: &Trace<'_>, reader: Reader<'_>) -> anyhow::R
     if lots.is_empty() {
         out.push_str("nothing\n");
     }
-    for (lot, unusable) in lots {
+    for found in lots {
+        let lot = &found.lot;
         let Some((wet, place)) = &lot.held else {
             continue;
         };
-        let verdict = if unusable { "; NOT TO BE USED" } else { "" };
+        let verdict = if found.unusable {
+            "; NOT TO BE USED".to_owned()
+        } else {
+            spoiled_part::of_traced(&found, reader.now, reader.zone)
+        };
         let may = if trace.may_hold(&lot.lot) {
             ", may hold it"
         } else {

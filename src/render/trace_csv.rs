@@ -3,7 +3,7 @@
 use super::csv::{failed, safe};
 use super::json::trace::how;
 use super::trace::end;
-use crate::desk::Trace;
+use crate::desk::{Trace, TracedOnHand};
 use crate::ledger::{Destination, TracedLot};
 use crate::quantity::{Milligrams, Zone};
 use std::io::Write;
@@ -82,7 +82,7 @@ pub fn text(trace: &Trace<'_>, zone: &Zone, out: &mut dyn Write) -> anyhow::Resu
             writer.write_record(cells).map_err(failed)?;
         }
     }
-    for (lot, unusable) in trace.on_hand()? {
+    for TracedOnHand { lot, unusable, .. } in trace.on_hand()? {
         if let Some((wet, place)) = &lot.held {
             let cells = row(
                 ("on-hand", String::new()),

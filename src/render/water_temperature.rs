@@ -14,6 +14,9 @@ use uom::si::f64::Mass;
 /// 3-501.16.
 pub(super) const COLD_CELSIUS: f64 = 5.0;
 
+/// What the limit of water is, in the same words wherever it stands: no published figure is for water that is poured on flour.
+pub(super) const MOST_FOR_YEAST: &str = "the most we count on for yeast (our judgement)";
+
 /// Lines of one answer, each with its label.
 struct Block {
     lines: Vec<(&'static str, String)>,
@@ -97,18 +100,18 @@ pub(super) fn reason(refusal: &Refusal, warmth: &Warmth, units: Units) -> String
             let limit = degrees(why.limit_celsius, f64::floor, units);
             match (why.thaw.is_some(), why.needed_celsius) {
                 (true, Some(needed)) => format!(
-                    "thaw the grain first. Frozen, it asks for water of {}; yeast takes {limit} at most",
+                    "thaw the grain first. Frozen, it asks for water of {}; {limit} is {MOST_FOR_YEAST}",
                     degrees(needed, f64::ceil, units)
                 ),
                 (true, None) => format!(
-                    "thaw the grain first. Frozen as it is, not even boiling water would do; yeast takes {limit} at most"
+                    "thaw the grain first. Frozen as it is, not even boiling water would do; {limit} is {MOST_FOR_YEAST}"
                 ),
                 (false, Some(needed)) => format!(
-                    "it would have to be {}, and yeast takes {limit} at most",
+                    "it would have to be {}, and {limit} is {MOST_FOR_YEAST}",
                     degrees(needed, f64::ceil, units)
                 ),
                 (false, None) => {
-                    format!("not even boiling water would do, and yeast takes {limit} at most")
+                    format!("not even boiling water would do, and {limit} is {MOST_FOR_YEAST}")
                 }
             }
         }

@@ -68,7 +68,7 @@ pub struct LotAnswer {
     pub depth: Option<Length>,
     /// What the keeping clock says.
     pub keeping: Assessment,
-    /// The last part of it, or of what it was made of, that was thrown away as spoiled.
+    /// The last part of it, or of what it was made of, that was thrown away as spoiled, or the finding of spoilage there since.
     pub spoiled_part: Option<SpoiledPart>,
     /// Whether the grain may still be hot enough to scald.
     pub may_scald: bool,

@@ -112,7 +112,7 @@ pub struct SheetDraw {
     pub thaw_latest: Option<Instant>,
     /// It lies in a freezer and has no day left once it is thawed in time.
     pub only_frozen: bool,
-    /// The last part of it, or of what it was made of, that was thrown away as spoiled.
+    /// The last part of it, or of what it was made of, that was thrown away as spoiled, or the finding of spoilage there since.
     pub spoiled_part: Option<SpoiledPart>,
     /// Its form.
     pub form: Form,

@@ -1,7 +1,7 @@
 //! Refusals of the desk on the page. What was found is told in the same words as on the command line; what to do about it
 //! has links in place of commands.
 
-use crate::desk::{Refusal, Remedy};
+use crate::desk::{MissingField, Refusal, Remedy};
 use crate::quantity::Zone;
 use crate::render::numbers::Units;
 use crate::render::{lot, refusal};
@@ -200,6 +200,10 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         }
         Remedy::AddABake | Remedy::PlanABake => linked("Plan a bake", "/bakes/add".to_owned()),
         Remedy::BookGrainIn => linked("Book grain in", "/grain-in".to_owned()),
+        Remedy::FillIn(MissingField::Ending) => Some((
+            "Choose how it ends: feed if animals get it; if not, compost or waste".to_owned(),
+            None,
+        )),
         Remedy::AskForThePlanAgain => linked("Ask for the plan again", "/plan".to_owned()),
         Remedy::ListDevices => linked("Look at the devices", "/devices".to_owned()),
         Remedy::AddPlace(_)

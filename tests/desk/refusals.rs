@@ -292,6 +292,7 @@ fn refusals() -> Vec<Refusal> {
             limit: celsius("-2C"),
         }),
         Refusal::SpoiledAsFeed(lot),
+        Refusal::FeedUnsaid(lot),
         Refusal::WeighedTooSoon(WeighedTooSoon {
             entry: 7,
             minutes: 2,
@@ -771,6 +772,7 @@ fn notices() -> Vec<Notice> {
             SpoiledPart {
                 of: lot,
                 at: moment,
+                had_left: false,
             },
         ),
         Notice::PartSpoiled(
@@ -778,6 +780,15 @@ fn notices() -> Vec<Notice> {
             SpoiledPart {
                 of: "COR-261120-15".parse().unwrap(),
                 at: moment,
+                had_left: false,
+            },
+        ),
+        Notice::PartSpoiled(
+            lot,
+            SpoiledPart {
+                of: "COR-261120-15".parse().unwrap(),
+                at: moment,
+                had_left: true,
             },
         ),
         Notice::AwaitsFile(

@@ -49,7 +49,7 @@ fn cold(plan: &Value) -> Vec<&str> {
 #[test]
 fn a_plan_names_the_bakes_that_come_out_too_cold_and_what_helps() {
     let kitchen = kitchen(COLD_LOAF, &["tap 8C", "room 17C"]);
-    let note = "Cold grain makes these doughs too cold, as yeast takes water of 43 °C at most: B-1S, B-2Q at about 23 °C instead of 26 °C (with grain of 12 °C or more that water is enough). Grain above 5 °C counts as warm time: let it warm only just before mixing, or warm the flour instead.";
+    let note = "Cold grain makes these doughs too cold with water of 43 °C, the most we count on for yeast (our judgement): B-1S, B-2Q at about 23 °C instead of 26 °C (with grain of 12 °C or more that water is enough). Grain above 5 °C counts as warm time: let it warm only just before mixing, or warm the flour instead.";
     for words in ["plan", "plan -q"] {
         has(&one_line(&kitchen.ok(words)), note);
     }

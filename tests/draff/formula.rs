@@ -1,6 +1,6 @@
 //! `formula`: files that a baker writes, versions that stay, and masses that become percentages.
 
-use crate::env::{Kitchen, LOAF};
+use crate::env::{Kitchen, LOAF, has};
 use crate::errors::transcript;
 use draffbook::dough::formula::{Formula, StageKind, StepKind};
 use rusqlite::Connection;
@@ -464,6 +464,22 @@ fn mixing_heat_on_paper_is_in_the_formula() {
                  --flour \"bread flour=900g\" --water 300g --mixing-rise 5K";
     let text = kitchen.ok(paper);
     assert_eq!(Formula::from_text(&text).unwrap().mixing_rise, Some(5.0));
+}
+
+#[test]
+fn the_comment_of_a_formula_from_masses_is_in_the_units_asked_for() {
+    let kitchen = Kitchen::new();
+    let paper =
+        "formula from-masses --name f --grain 16oz --moisture 75% --flour \"rye=28oz\" --water 8oz";
+    let text = kitchen.ok(&format!("--us {paper}"));
+    // 16 oz at 75 % is 4 oz of dry grain.
+    has(
+        &text,
+        "total flour, 2 lb 0 oz, of which 4 oz is dry grain: 1 lb 0 oz of",
+    );
+    has(&text, "which brings 12 oz of water");
+    assert!(!text.contains(" g of"), "{text}");
+    has(&kitchen.ok(paper), "total flour, 907.2 g, of which 113.4 g");
 }
 
 #[test]

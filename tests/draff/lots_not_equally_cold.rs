@@ -113,6 +113,6 @@ fn a_plan_names_a_cold_dough_of_wet_and_dried_grain() {
     kitchen.ok("plan --accept");
     has(
         &one_line(&kitchen.ok("sheet B-1S")),
-        "43 °C WATER TEMPERATURE: pour at that, the most for yeast.",
+        "43 °C WATER TEMPERATURE: pour at that, the most we count on for yeast (our judgement).",
     );
 }

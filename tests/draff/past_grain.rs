@@ -171,7 +171,7 @@ fn a_discard_written_late_warns_that_the_rest_is_past_by_now() {
         assert!(!told.contains(&by_now), "{told}");
     }
     let told = kitchen.told(&format!(
-        "discard {lot} --reason hens --at \"2026-11-25 20:00\""
+        "discard {lot} --reason spilt --at \"2026-11-25 20:00\""
     ));
     assert!(!told.contains(&by_now), "{told}");
 }

@@ -68,3 +68,34 @@ fn a_pickup_that_was_cold_at_another_time_or_came_at_another_temperature_does_no
         has(&kitchen.told(&format!("{pickup} {again}")), "says the same");
     }
 }
+
+#[test]
+fn a_pickup_that_is_typed_again_days_later_is_told_unless_its_note_says_what_it_is() {
+    let mut kitchen = Kitchen::new();
+    let of_the_day = "--brewed 2026-11-20 --mash-out \"2026-11-20 09:30\"";
+    let pickup = format!("pickup --source \"Alder Lane\" {of_the_day}");
+    kitchen.at("2026-11-20T12:00:00Z");
+    kitchen.ok(&format!("{pickup} --wet 8kg"));
+    kitchen.at("2026-11-20T12:30:00Z");
+    for other in ["--wet 9kg", "--wet 8kg --note \"second tub\""] {
+        let said = kitchen.told(&format!("{pickup} {other}"));
+        assert!(!said.contains("says the same"), "{other}: {said}");
+    }
+    for later in ["2026-11-20T12:45:00Z", "2026-11-21T09:00:00Z"] {
+        kitchen.at(later);
+        let said = kitchen.told(&format!("{pickup} --wet 8kg"));
+        has(&said, "says the same");
+    }
+}
+
+#[test]
+fn a_treatment_that_is_typed_twice_is_told() {
+    let kitchen = Kitchen::new();
+    let lot = kitchen.lot("8kg");
+    let press = |rest: &str| format!("treat {lot} --step press --wet-in 1kg {rest}");
+    let first = kitchen.told(&press("--wet-out 700g"));
+    assert!(!first.contains("says the same"), "{first}");
+    has(&kitchen.told(&press("--wet-out 700g")), "says the same");
+    let other = kitchen.told(&press("--wet-out 690g"));
+    assert!(!other.contains("says the same"), "{other}");
+}

@@ -103,15 +103,16 @@ fn peaks_of_the_air_are_not_peaks_of_the_grain() {
             .ok("readings fridge --summary")
             .contains("a layer of 2 cm")
     );
-    assert!(
-        kitchen
-            .ok("readings fridge --summary --svg -")
-            .contains("<path class=\"grain\"")
-    );
+    let drawn = kitchen.ok("readings fridge --summary --svg -");
+    for part in ["<path class=\"grain\"", ">measured<", ">grain, calculated<"] {
+        has(&drawn, part);
+    }
     // In the grain the same readings count as they are: 24 peaks of ten minutes.
     let (kitchen, lot) = measured(defrosting);
     kitchen.ok("place change fridge --probe-in grain --at 2026-11-01");
     kitchen.ok("readings fridge --csv f.csv");
+    let drawn = kitchen.ok("readings fridge --summary --svg -");
+    assert!(!drawn.contains("grain, calculated"), "{drawn}");
     let found = kitchen.on_shelf(&lot);
     assert_eq!(
         (&found["verdict"], &found["warm_minutes"]),

@@ -281,7 +281,7 @@ fn a_sheet_says_what_to_pour_where_no_water_is_warm_enough() {
     let sheet = one_line(&kitchen.ok("sheet B-1S --tap 8C --room 10C --grain-temp 3C"));
     has(
         &sheet,
-        "43 °C WATER TEMPERATURE: pour at that, the most for yeast. The dough then comes out at about",
+        "43 °C WATER TEMPERATURE: pour at that, the most we count on for yeast (our judgement). The dough then comes out at about",
     );
     has(&sheet, "instead of 25 °C. With grain of");
     has(

@@ -107,7 +107,10 @@ fn fahrenheit_in_and_out() {
     let (text, message) = no_water(&kitchen, &format!("--us {cold}"));
     for said in [text, message] {
         // 82.0 °C, and 43 °C is 109.4 °F.
-        holds(&said, "water of 180 °F; yeast takes 109 °F at most");
+        holds(
+            &said,
+            "water of 180 °F; 109 °F is the most we count on for yeast",
+        );
         assert!(!said.contains("°C"), "{said}");
     }
 }
@@ -119,7 +122,7 @@ fn frozen_grain_is_to_be_thawed_and_the_weights_stand() {
     let (text, message) = no_water(&kitchen, &words);
     holds(
         &text,
-        "Water temp none: thaw the grain first. Frozen, it asks for water of 82 °C; yeast takes 43 °C at most",
+        "Water temp none: thaw the grain first. Frozen, it asks for water of 82 °C; 43 °C is the most we count on for yeast (our judgement)",
     );
     holds(
         &text,

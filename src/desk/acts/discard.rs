@@ -1,18 +1,18 @@
 //! Throws grain away, with the reason.
 
 use super::probe::of_the_same_grain;
-use super::{counted_since, made_of, written_twice};
+use super::{counted_since, made_of, part_spoiled, written_twice};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
-use crate::grain::Ending;
+use crate::grain::{Ending, names_feed};
 use crate::keeping::names_spoilage;
 use crate::ledger::{LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
 /// Refuses grain as feed that was found spoiled by the time at which it goes, or of which a part was thrown away as spoiled by
-/// then; so of what was made of such grain since.
+/// then; so of what was made of such grain, before that or since.
 pub(super) fn refuse_spoiled_as_feed(
     view: View<'_>,
     lot: &LotRecord,
@@ -29,6 +29,22 @@ pub(super) fn refuse_spoiled_as_feed(
 pub(super) fn refuse_named_mould(lot: &LotRecord, reason: &str) -> Result<(), Refusal> {
     if names_spoilage(reason) {
         return Err(Refusal::SpoiledAsFeed(lot.code));
+    }
+    Ok(())
+}
+
+/// Refuses grain whose reason names animals or feed where nobody says how it ends: as feed where it is spoiled, else until that
+/// is said.
+pub(super) fn refuse_unsaid_feed(
+    view: View<'_>,
+    lot: &LotRecord,
+    reason: &str,
+    at: Instant,
+) -> anyhow::Result<()> {
+    if names_feed(reason) {
+        refuse_named_mould(lot, reason)?;
+        refuse_spoiled_as_feed(view, lot, at)?;
+        return Err(Refusal::FeedUnsaid(lot.code).into());
     }
     Ok(())
 }
@@ -57,9 +73,13 @@ impl Desk {
                 Some(wet) => wet,
                 None => act.view().left_or_refuse(&lot)?,
             };
-            if request.ending == Some(Ending::Feed) {
-                refuse_named_mould(&lot, request.reason)?;
-                refuse_spoiled_as_feed(act.view(), &lot, request.at)?;
+            match request.ending {
+                Some(Ending::Feed) => {
+                    refuse_named_mould(&lot, request.reason)?;
+                    refuse_spoiled_as_feed(act.view(), &lot, request.at)?;
+                }
+                Some(Ending::Compost | Ending::Waste) => {}
+                None => refuse_unsaid_feed(act.view(), &lot, request.reason, request.at)?,
             }
             let is_spoiled =
                 FactFinder::new(act.view())?.was_found_spoiled(&lot, Instant::MAX_UTC)?;
@@ -73,6 +93,9 @@ impl Desk {
             told.extend(written_twice(act.view(), &[entry])?);
             told.extend(counted_since(act.view(), &lot, request.at)?);
             told.extend(draws::feed_of_spoiled(act.view(), &lot, entry)?);
+            if request.ending == Some(Ending::Feed) {
+                told.extend(part_spoiled(act.view(), &lot)?);
+            }
             // What was made of it before may be as bad.
             if is_found_now {
                 told.extend(of_the_same_grain(act.view(), &lot)?);

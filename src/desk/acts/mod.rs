@@ -85,7 +85,7 @@ impl Desk {
     }
 }
 
-/// What is to be told where the same was written minutes before.
+/// What is to be told where the same was written minutes before, or of a pickup at any time before.
 fn written_twice(view: View<'_>, entries: &[i64]) -> anyhow::Result<Option<Notice>> {
     let (mut again, mut first) = (Vec::new(), None);
     for entry in entries {
@@ -124,7 +124,8 @@ fn counted_since(view: View<'_>, lot: &LotRecord, at: Instant) -> anyhow::Result
     })))
 }
 
-/// What is to be told of a lot of which, or of what it was made of, a part was thrown away as spoiled.
+/// What is to be told of a lot of which, or of what it was made of, a part was thrown away as spoiled, and of one whose grain
+/// had left such a lot before.
 fn part_spoiled(view: View<'_>, lot: &LotRecord) -> anyhow::Result<Option<Notice>> {
     let part = FactFinder::new(view)?.spoiled_part(lot, Instant::MAX_UTC)?;
     Ok(part.map(|part| Notice::PartSpoiled(lot.code, part)))

@@ -1,8 +1,7 @@
 //! Presses, blends, mills, dries, drains or soaks grain, by the weights before and after.
 
-use super::found_since;
-use super::join;
 use super::made_of::makings_of;
+use super::{found_since, join, written_twice};
 use crate::desk::facts::{self, FactFinder};
 use crate::desk::fit_places;
 use crate::desk::{Answer, Desk, MissingField, Notice, Refusal, Treated, guard};
@@ -94,9 +93,11 @@ impl Desk {
                     note: request.note,
                 },
             )?;
+            let treated = act.view().last_entry()?;
             let done = (treatment, request.lasted);
             let mut told = told(act, done, (&lot, &product), &before.moisture)?;
             told.extend(found_since(act, &product, at)?);
+            told.extend(written_twice(act.view(), &[treated])?);
             let Some(into) = request.into else {
                 return Ok((product, (told, handled)));
             };

@@ -33,6 +33,6 @@ pub use last_pickup::LastPickup;
 pub use log::{Log, LogOf};
 pub use sheet::SheetOf;
 pub use today::USUAL_DAYS;
-pub use trace::Trace;
+pub use trace::{Trace, TracedOnHand};
 pub use treatment::TreatmentPlan;
 pub use usage::{Usage, UsageOf};

@@ -6,6 +6,7 @@ use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::dough::bake_code::BakeCode;
 use crate::grain::cereals::{self, Says};
 use crate::grain::{Grist, LotCode, LotCodeProblem};
+use crate::keeping::SpoiledPart;
 use crate::ledger::{
     AsOf, BakeEnd, Destination, EntryRecord, LogFilter, LotNumbers, LotRecord, Of, Outflow,
     RecallFilter, TracedLot, View,
@@ -45,6 +46,16 @@ pub struct Trace<'a> {
     in_words: Vec<BakeCode>,
     /// Of every lot on hand, by its number.
     held: BTreeMap<i64, (Milligrams, String)>,
+}
+
+/// A lot on hand that holds the grain that was traced.
+pub struct TracedOnHand {
+    /// The lot.
+    pub lot: TracedLot,
+    /// Whether it may not be used now.
+    pub unusable: bool,
+    /// The last part of it, or of what it was made of, that was thrown away as spoiled, or the finding of spoilage there since.
+    pub spoiled_part: Option<SpoiledPart>,
 }
 
 impl Desk {
@@ -136,8 +147,8 @@ impl Trace<'_> {
         self.traced(&self.grist_unknown)
     }
 
-    /// Lots on hand that hold the same grain, each with whether it may not be used now.
-    pub fn on_hand(&self) -> anyhow::Result<Vec<(TracedLot, bool)>> {
+    /// Lots on hand that hold the same grain, as they are judged now.
+    pub fn on_hand(&self) -> anyhow::Result<Vec<TracedOnHand>> {
         let is_traced = |number: &&i64| self.kin.as_slice().binary_search(number).is_ok();
         let numbers: Vec<i64> = self.held.keys().filter(is_traced).copied().collect();
         self.as_of.read(|view| {
@@ -146,7 +157,11 @@ impl Trace<'_> {
             let lots = view.traced_lots(&numbers, &self.held)?.into_iter();
             lots.map(|lot| {
                 let keeping = finder.keeping(&lot.lot, now)?;
-                Ok((lot, !keeping.verdict.may_be_used()))
+                Ok(TracedOnHand {
+                    unusable: !keeping.verdict.may_be_used(),
+                    spoiled_part: finder.spoiled_part(&lot.lot, now)?,
+                    lot,
+                })
             })
             .collect()
         })

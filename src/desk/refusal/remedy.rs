@@ -26,6 +26,8 @@ pub enum MissingField {
     Minutes,
     /// How warm it was in a treatment.
     Temperature,
+    /// How grain that is thrown away ends.
+    Ending,
 }
 
 /// A late move of a lot that may have been out only for a while, which is booked as one with its return.

@@ -135,8 +135,8 @@ struct Totals {
 }
 
 impl Masses {
-    /// The text of the formula, read back once without complaint.
-    pub fn to_text(&self) -> Result<String, Problem> {
+    /// The text of the formula, read back once without complaint. Its comment has masses as they are to be `shown`.
+    pub fn to_text(&self, shown: &dyn Fn(Mass) -> String) -> Result<String, Problem> {
         if self.pieces == Some(0) {
             return Err(Problem::new("number of pieces is 0: allowed is 1 or more"));
         }
@@ -145,7 +145,7 @@ impl Masses {
             &self.whole_dough[HANDLING_LOSS],
             WHOLE_DOUGH[HANDLING_LOSS].0,
         )?;
-        let text = self.written(&totals, totals.dough * (1.0 - handling_loss));
+        let text = self.written(&totals, totals.dough * (1.0 - handling_loss), shown);
         Formula::from_text(&text)?;
         Ok(text)
     }
@@ -192,7 +192,7 @@ impl Masses {
         }
     }
 
-    fn written(&self, totals: &Totals, divided: Mass) -> String {
+    fn written(&self, totals: &Totals, divided: Mass, shown: &dyn Fn(Mass) -> String) -> String {
         let share = |mass: Mass| of(mass, totals.total_flour);
         // The water to pour is a small difference of large shares: they are all held to it.
         let pour = share(self.water.mass()).max(LEAST_WATER);
@@ -203,14 +203,14 @@ impl Masses {
         let mut text = String::new();
         let _ = write!(
             text,
-            "# Worked out from masses. Percentages are of total flour, {} g, of which {} g is dry grain: {} g of\n\
-             # wet grain of {} moisture, which brings {} g of water.\n\
+            "# Worked out from masses. Percentages are of total flour, {}, of which {} is dry grain: {} of\n\
+             # wet grain of {} moisture, which brings {} of water.\n\
              name = {}\nhydration = {}\n",
-            tenths(totals.total_flour),
-            tenths(totals.dry),
-            tenths(self.grain.mass()),
+            shown(totals.total_flour),
+            shown(totals.dry),
+            shown(self.grain.mass()),
             percent(self.moisture.get(), 0.00005),
-            tenths(totals.carried),
+            shown(totals.carried),
             quoted(&self.name),
             quoted(&percent(
                 share(totals.total_water),
@@ -332,10 +332,10 @@ fn of(part: Mass, whole: Mass) -> f64 {
     (part / whole).get::<ratio>()
 }
 
-/// Grams with at most one decimal.
-fn tenths(mass: Mass) -> String {
+/// A mass to the tenth of a gram.
+pub fn mass_in_grams(mass: Mass) -> String {
     let grams = crate::quantity::mass::grams(mass);
-    fewest((grams * 10.0).round() / 10.0, 0.0)
+    format!("{} g", fewest((grams * 10.0).round() / 10.0, 0.0))
 }
 
 /// A fraction in percent with the fewest decimals that are off by no more than `most`, a fraction.

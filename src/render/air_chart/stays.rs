@@ -69,17 +69,28 @@ impl<'a> Chart<'a> {
             out,
             "<rect class=\"out\" x=\"{LEFT}\" y=\"{r}\" width=\"22\" height=\"12\"/><rect class=\"hit\" x=\"{h}\" y=\"{r}\" width=\"22\" height=\"12\"/><text x=\"{t}\" y=\"{y}\">out of limit</text>\
             <rect class=\"none\" x=\"{n}\" y=\"{r}\" width=\"22\" height=\"12\"/><text x=\"{nt}\" y=\"{y}\">no reading: unknown</text>\
-            <path class=\"limit\" d=\"M{l} {m}h30\"/><text x=\"{lt}\" y=\"{y}\">limit</text><text class=\"name\" x=\"{RIGHT}\" y=\"{y}\">made {made}</text>",
+            <text class=\"name\" x=\"{RIGHT}\" y=\"{y}\">made {made}</text>",
             r = y - 10.0,
             h = LEFT + 22.0,
             t = LEFT + 52.0,
-            n = LEFT + 180.0,
-            nt = LEFT + 210.0,
-            l = LEFT + 370.0,
-            lt = LEFT + 408.0,
-            m = y - 4.0,
+            n = LEFT + 145.0,
+            nt = LEFT + 175.0,
             made = times::heading(self.shown.now, self.shown.zone),
         );
+        y += 18.0;
+        let grain = self.answer.grain.as_ref();
+        let lines = [("limit", "limit", 0.0), ("air", "measured", 145.0)]
+            .into_iter()
+            .chain(grain.map(|_| ("grain", "grain, calculated", 315.0)));
+        for (class, words, from) in lines {
+            let _ = writeln!(
+                out,
+                "<path class=\"{class}\" d=\"M{x} {m}h30\"/><text x=\"{t}\" y=\"{y}\">{words}</text>",
+                x = LEFT + from,
+                m = y - 4.0,
+                t = LEFT + from + 38.0,
+            );
+        }
     }
 
     fn draw_stay(&self, out: &mut String, y: f64, (from, to): Stay) {

@@ -1,7 +1,7 @@
 //! Doughs whose grain is so cold that no water allowed warms them enough.
 
 use super::Words;
-use crate::render::water_temperature::{COLD_CELSIUS, degrees, warm_just_before};
+use crate::render::water_temperature::{COLD_CELSIUS, MOST_FOR_YEAST, degrees, warm_just_before};
 use crate::report::plan::ColdDough;
 
 impl Words<'_> {
@@ -22,7 +22,7 @@ impl Words<'_> {
             .map(|(how, codes)| format!("{} {how}", codes.join(", ")));
         let doughs: Vec<String> = doughs.collect();
         let mut note = format!(
-            "Cold grain makes these doughs too cold, as yeast takes water of {limit} at most: {}.",
+            "Cold grain makes these doughs too cold with water of {limit}, {MOST_FOR_YEAST}: {}.",
             doughs.join("; ")
         );
         let grain = |one: &ColdDough| one.why.grain_at_least_celsius;

@@ -52,6 +52,9 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
                 MissingField::To => "--to PLACE",
                 MissingField::Minutes => "--minutes NUMBER",
                 MissingField::Temperature => "--temp TEMPERATURE",
+                MissingField::Ending => {
+                    "--as feed if animals get it; if not, --as compost or --as waste"
+                }
             };
             format!("add {typed}")
         }

@@ -15,7 +15,7 @@ use crate::render::batch::WeightColumn;
 use crate::render::kitchen_scale::KitchenScale;
 use crate::render::numbers::{self, Units};
 use crate::render::plan::to_be_shown;
-use crate::render::water_temperature::{self, degrees};
+use crate::render::water_temperature::{self, MOST_FOR_YEAST, degrees};
 use crate::render::words::capital;
 use crate::render::{hold_back, missing_temperatures, spoiled_part, times, timetable};
 use crate::report::sheet::{SheetAnswer, SheetDraw, StillTo};
@@ -334,7 +334,7 @@ impl Words<'_> {
             Some((celsius, limit)) => (
                 Some(degrees(limit, f64::floor, self.units)),
                 format!(
-                    "pour at that, the most for yeast. The dough then comes out at about {} instead of {}",
+                    "pour at that, {MOST_FOR_YEAST}. The dough then comes out at about {} instead of {}",
                     degrees(celsius, f64::floor, self.units),
                     degrees(warmth.dough_celsius, f64::round, self.units)
                 ),

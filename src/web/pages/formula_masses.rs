@@ -5,6 +5,7 @@ use crate::dough::formula::{IngredientKind, Yeast};
 use crate::grain::Form as GrainForm;
 use crate::quantity::fraction::Percent;
 use crate::quantity::{Milligrams, Problem, WetBasis, bounds};
+use crate::render::formula::mass_in_comment;
 use crate::web::draw::{self, Choice};
 use crate::web::fields::Faulty;
 use crate::web::route::{Form, Route};
@@ -145,7 +146,9 @@ fn act(visit: &mut Visit) -> anyhow::Result<Done> {
         ],
         steps,
     };
-    let answer = visit.desk.add_formula(&masses.to_text()?)?;
+    let units = visit.units();
+    let text = masses.to_text(&|mass| mass_in_comment(mass, units))?;
+    let answer = visit.desk.add_formula(&text)?;
     visit.booked(&answer);
     Ok(Done::GoTo("/book/formulas".to_owned()))
 }

@@ -2,7 +2,7 @@
 
 use super::{read, split};
 use draffbook::dough::batch::{Batch, BatchRequest, Size, work_out};
-use draffbook::dough::formula::from_masses::Masses;
+use draffbook::dough::formula::from_masses::{Masses, mass_in_grams};
 use draffbook::dough::formula::{Formula, IngredientKind};
 use draffbook::dough::thirst::ThirstRule;
 use draffbook::grain::Form;
@@ -112,7 +112,7 @@ fn the_worked_example_from_masses_is_what_the_program_calculates() {
     ] {
         assert!(page.contains(typed), "{typed}");
     }
-    let text = masses.to_text().unwrap();
+    let text = masses.to_text(&mass_in_grams).unwrap();
     let formula = Formula::from_text(&text).unwrap();
     assert!(
         text.contains("total flour, 1000 g, of which 100 g is dry grain"),

@@ -1,7 +1,7 @@
 //! The entry that takes the place of a wrong one, and what goes with it.
 
 use super::{Correction, brew_day, made};
-use crate::desk::acts::discard::{refuse_named_mould, refuse_spoiled_as_feed};
+use crate::desk::acts::discard::{refuse_named_mould, refuse_spoiled_as_feed, refuse_unsaid_feed};
 use crate::desk::acts::moisture_test::{refuse_dish_of_other, refuse_drier_than_weights};
 use crate::desk::acts::possible;
 use crate::desk::{Notice, Refusal};
@@ -67,6 +67,9 @@ pub(super) fn replace(
     let becomes_feed = is_feed && old.ending != ending;
     if becomes_feed || (is_feed && right.note.is_some()) {
         refuse_named_mould(lot, right.note.or(old.words.as_deref()).unwrap_or_default())?;
+    }
+    if let (EntryKind::Discard, None, Some(note)) = (old.kind, ending, right.note) {
+        refuse_unsaid_feed(act.view(), lot, note, at)?;
     }
     let counted = match &old.detail {
         Detail::Counted(count) => Some(count.found),

@@ -49,7 +49,7 @@ fn ferry_loaf(moisture: f64, grain: f64) -> Masses {
 
 /// The batch of the printed formula with the same flour from the bag and grain of the same moisture.
 fn back(masses: &Masses, flour: f64) -> (Formula, Batch) {
-    let formula = Formula::from_text(&masses.to_text().unwrap()).unwrap();
+    let formula = Formula::from_text(&masses.to_text(&mass_in_grams).unwrap()).unwrap();
     let batch = work_out(&BatchRequest {
         formula: &formula,
         size: Size::Flour(from_grams(flour)),
@@ -66,7 +66,7 @@ fn back(masses: &Masses, flour: f64) -> (Formula, Batch) {
 /// Whoever has several mixers takes the mark out.
 #[test]
 fn the_mixer_stands_in_the_file_to_be_filled_in() {
-    let text = ferry_loaf(0.78, 400.0).to_text().unwrap();
+    let text = ferry_loaf(0.78, 400.0).to_text(&mass_in_grams).unwrap();
     assert_eq!(Formula::from_text(&text).unwrap().mixer, None);
     let named = text.replacen("# mixer = ", "mixer = ", 1);
     let formula = Formula::from_text(&named).unwrap();
@@ -227,7 +227,7 @@ fn round_percentages_are_printed_round() {
         whole_dough: [None, None, None, None],
         steps: Vec::new(),
     };
-    let text = masses.to_text().unwrap();
+    let text = masses.to_text(&mass_in_grams).unwrap();
     for line in [
         "hydration = \"68%\"",
         "wanted = \"10%\"",
@@ -247,7 +247,7 @@ fn what_makes_no_formula_is_refused() {
     let refused = |change: fn(&mut Masses), words: &str| {
         let mut masses = ferry_loaf(0.78, 400.0);
         change(&mut masses);
-        let said = masses.to_text().unwrap_err().to_string();
+        let said = masses.to_text(&mass_in_grams).unwrap_err().to_string();
         assert!(said.contains(words), "{said}");
     };
     refused(|masses| masses.pieces = Some(0), "number of pieces is 0");

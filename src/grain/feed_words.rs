@@ -1,0 +1,129 @@
+//! Words in a reason that speak of animals or of feeding them.
+
+/// The words, each as a whole; the German ones too. Some that mean something else in English are left out: tier, rind.
+const FEED: &[&str] = &[
+    "animal",
+    "animals",
+    "calf",
+    "calves",
+    "cattle",
+    "chicken",
+    "chickens",
+    "chooks",
+    "cow",
+    "cows",
+    "dog",
+    "dogs",
+    "duck",
+    "ducks",
+    "ewes",
+    "fed",
+    "feed",
+    "feeding",
+    "fodder",
+    "geese",
+    "goat",
+    "goats",
+    "goose",
+    "hen",
+    "hens",
+    "hog",
+    "hogs",
+    "horse",
+    "horses",
+    "lamb",
+    "lambs",
+    "livestock",
+    "pet",
+    "pets",
+    "pig",
+    "piglets",
+    "pigs",
+    "ponies",
+    "pony",
+    "poultry",
+    "rabbit",
+    "rabbits",
+    "sheep",
+    "swine",
+    "turkeys",
+    "enten",
+    "futter",
+    "gefüttert",
+    "gefuettert",
+    "gänse",
+    "gaense",
+    "hennen",
+    "huhn",
+    "hund",
+    "hunde",
+    "hühner",
+    "huehner",
+    "hühnern",
+    "huehnern",
+    "kaninchen",
+    "kuh",
+    "kühe",
+    "kuehe",
+    "kühen",
+    "kuehen",
+    "pferd",
+    "pferde",
+    "rinder",
+    "rindern",
+    "schafe",
+    "schafen",
+    "schwein",
+    "schweine",
+    "schweinen",
+    "tiere",
+    "tieren",
+    "tierfutter",
+    "verfüttert",
+    "verfuettert",
+    "vieh",
+    "viehfutter",
+    "ziege",
+    "ziegen",
+];
+
+/// Whether a reason names animals or feed, be it to deny it: what is not for the pigs may still go to them.
+pub fn names_feed(reason: &str) -> bool {
+    let reason = reason.to_lowercase();
+    let mut words = reason.split(|letter: char| !letter.is_alphabetic());
+    words.any(|word| FEED.contains(&word))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::names_feed;
+
+    #[test]
+    fn whole_words_that_speak_of_animals_are_understood() {
+        for reason in [
+            "for the pigs",
+            "Fed to the hens",
+            "farm animals",
+            "spare, not for the pigs",
+            "too bad for feed",
+            "goats/sheep",
+            "für die Schweine",
+            "an Hühner verfüttert",
+            "HÜHNER",
+        ] {
+            assert!(names_feed(reason), "{reason}");
+        }
+        for reason in [
+            "past its date",
+            "pigment on the lid",
+            "when the tub fell",
+            "too much for the carpet",
+            "feedback of the brewer",
+            "top tier of the rack fell",
+            "lemon rind in it",
+            "chickpeas in it",
+        ] {
+            assert!(!names_feed(reason), "{reason}");
+        }
+    }
+}
