@@ -289,6 +289,26 @@ impl<'a> Act<'a> {
         Ok(())
     }
 
+    /// Folds a lot's entries again and keeps the result.
+    pub(super) fn keep_again(&self, lot_id: i64) -> anyhow::Result<()> {
+        let fold = self.view().fold_entries(Some(lot_id))?;
+        match fold.held().get(&lot_id) {
+            // A count that found too much can be all that later entries took from.
+            Some(held) if held.wet < 0 => {
+                return Err(BookRefusal::WouldOverdraw {
+                    lot: self.view().lot_by_id(lot_id)?.code,
+                    by: Milligrams::new(-held.wet),
+                }
+                .into());
+            }
+            Some(held) if held.wet > 0 => {
+                self.put_stock(lot_id, Milligrams::new(held.wet), held.place)?
+            }
+            _ => self.put_stock(lot_id, Milligrams::ZERO, 0)?,
+        }
+        Ok(())
+    }
+
     /// Writes an entry about a lot that is with us: not before it came, not after now.
     pub(super) fn write_checked(
         &mut self,

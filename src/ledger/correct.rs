@@ -127,6 +127,11 @@ impl Act<'_> {
             new.at,
             new.arrival.as_ref(),
         )?;
+        let was = self.struck(old.entry)?;
+        let is_other_lot = was.lot != Some(lot.id);
+        if old.kind == EntryKind::Move && is_other_lot {
+            self.refuse_out_of_order(lot, new.at, None)?;
+        }
         if let Some((_, lasted)) = new.treated {
             self.refuse_begun_before_arrival(lot, new.at, lasted)?;
         }
@@ -171,7 +176,13 @@ impl Act<'_> {
         if old.kind == EntryKind::Count {
             self.later_counts_anew(lot, entry, reason)?;
         }
-        let was = self.struck(old.entry)?;
+        // Nothing was there any more that could be moved.
+        if old.kind == EntryKind::Move
+            && is_other_lot
+            && self.view().booked_before(lot, entry)? <= Milligrams::ZERO
+        {
+            return Err(BookRefusal::NothingLeft(lot.code).into());
+        }
         let lots: BTreeSet<i64> = [was.lot, Some(lot.id), was.new_lot]
             .into_iter()
             .flatten()

@@ -4,7 +4,6 @@ use super::in_force::IN_FORCE;
 use super::refusal::NotStruck;
 use super::{Act, BookRefusal, EntryKind, columns};
 use crate::dough::bake_code::BakeCode;
-use crate::quantity::Milligrams;
 use rusqlite::{OptionalExtension, params};
 use std::collections::BTreeSet;
 
@@ -107,7 +106,12 @@ impl Act<'_> {
 
     /// Keeps again all that follows from an entry which does or does not count by now.
     fn keep_all_of(&mut self, changed: &Struck) -> anyhow::Result<()> {
-        for lot in [changed.lot, changed.new_lot].into_iter().flatten() {
+        // What a correction takes the place of may be about another lot.
+        let before = match changed.amends {
+            Some(amended) => self.struck(amended)?.lot,
+            None => None,
+        };
+        for lot in [changed.lot, changed.new_lot, before].into_iter().flatten() {
             self.keep_again(lot)?;
             self.keep_facts(lot)?;
         }
@@ -369,6 +373,13 @@ impl Act<'_> {
             return Ok(());
         };
         let lot = self.view().lot_by_id(lot)?;
+        if let Some(by) = self.view().is_void(&lot)? {
+            let why = NotStruck::LotIsVoid(lot.code, by);
+            return Err(BookRefusal::NotStruck { entry: amends, why }.into());
+        }
+        if before.kind == EntryKind::Move && before.lot != correction.lot {
+            self.refuse_out_of_order(&lot, columns::instant(before.at), None)?;
+        }
         self.refuse_unfit(
             (before.kind, entry, columns::instant(correction.at)),
             &lot,
@@ -421,25 +432,5 @@ impl Act<'_> {
             }
             _ => Ok(()),
         }
-    }
-
-    /// Folds a lot's entries again and keeps the result.
-    pub(super) fn keep_again(&self, lot_id: i64) -> anyhow::Result<()> {
-        let fold = self.view().fold_entries(Some(lot_id))?;
-        match fold.held().get(&lot_id) {
-            // A count that found too much can be all that later entries took from.
-            Some(held) if held.wet < 0 => {
-                return Err(BookRefusal::WouldOverdraw {
-                    lot: self.view().lot_by_id(lot_id)?.code,
-                    by: Milligrams::new(-held.wet),
-                }
-                .into());
-            }
-            Some(held) if held.wet > 0 => {
-                self.put_stock(lot_id, Milligrams::new(held.wet), held.place)?
-            }
-            _ => self.put_stock(lot_id, Milligrams::ZERO, 0)?,
-        }
-        Ok(())
     }
 }

@@ -36,10 +36,14 @@ impl View<'_> {
     }
 
     /// When what an entry says was written first, by it or by an entry that it takes the place of. One whose clock ran ahead
-    /// does not tell.
+    /// does not tell, and one that named another lot or place did not say this.
     pub fn first_written_at(&self, entry: &EntryRecord) -> anyhow::Result<Instant> {
         let (mut first, mut next) = (entry.entry, entry.amends);
         while let Some(amended) = next {
+            let was = self.entry(amended)?;
+            if (was.lot, &was.place) != (entry.lot, &entry.place) {
+                break;
+            }
             let keeps_its_time: bool = self
                 .connection
                 .prepare_cached(&format!(
@@ -49,7 +53,7 @@ impl View<'_> {
             if keeps_its_time {
                 first = amended;
             }
-            next = self.entry(amended)?.amends;
+            next = was.amends;
         }
         self.written_at(first)
     }

@@ -215,7 +215,7 @@ fn found(refusal: &Refusal, units: Units, zone: &Zone) -> Problem {
         Refusal::MakesALot {
             entry, kind, field, ..
         } => format!(
-            "{}: entry {entry} is of kind {} and made a lot. Its masses, its time and its note can be corrected; for anything else strike it and do it again",
+            "{}: entry {entry} is of kind {} and made a lot. Its masses, its time, its place and its note can be corrected; for anything else strike it and do it again",
             option(field),
             kind.as_str()
         ),

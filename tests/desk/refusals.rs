@@ -250,7 +250,7 @@ fn refusals() -> Vec<Refusal> {
         Refusal::MakesALot {
             entry: 9,
             kind: EntryKind::Part,
-            field: "place",
+            field: "form",
             again: Box::new(again(HowMade::Portion(left))),
         },
         Refusal::MakesALot {

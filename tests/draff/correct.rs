@@ -233,7 +233,7 @@ fn what_an_entry_does_not_hold_is_refused_with_what_to_type() {
     );
     kitchen.ok(&format!("move {lot} --wet 1kg --to freezer"));
     let parting = kitchen.last_entry("part");
-    let said = kitchen.refused(1, &format!("correct {parting} --place counter --reason x"));
+    let said = kitchen.refused(1, &format!("correct {parting} --lot {lot} --reason x"));
     assert!(
         said.contains(&format!(
             "draff strike {parting} --reason TEXT, then draff move"

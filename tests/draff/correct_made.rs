@@ -475,7 +475,7 @@ fn the_time_of_a_join_is_put_right_for_all_its_parts() {
 }
 
 #[test]
-fn a_join_to_another_place_is_done_again_and_an_earlier_time_saves_nothing() {
+fn another_place_of_a_join_and_an_earlier_time_save_no_grain_that_was_past() {
     let (mut kitchen, one) = tub("3kg");
     kitchen.at("2026-11-20 10:20");
     let other = kitchen
@@ -487,7 +487,7 @@ fn a_join_to_another_place_is_done_again_and_an_earlier_time_saves_nothing() {
     kitchen.at("2026-11-20 15:00");
     assert_eq!(kitchen.on_shelf(&made)["verdict"], "past");
     let said = kitchen.refused(1, &format!("correct {wrong} --place fridge --reason x"));
-    has(&said, &format!("draff join {one} {other} --to counter"));
+    has(&said, "would make it usable again");
     kitchen.ok(&format!("correct {wrong} --at 09:00 --reason clock"));
     assert_eq!(kitchen.on_shelf(&made)["verdict"], "past");
     whole(&kitchen);

@@ -39,6 +39,8 @@ mod correct_bake;
 mod correct_made;
 mod corrected_as_typed;
 mod corrected_brew_day;
+mod corrected_lots;
+mod corrected_places;
 mod corrected_samples;
 mod corrections;
 mod count;

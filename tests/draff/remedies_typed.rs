@@ -93,7 +93,7 @@ fn a_wrong_treatment_is_done_again_in_the_printed_order() {
         ));
         kitchen.ok(&format!("move {product} --wet 500g --to freezer"));
         kitchen.ok(&format!("move {lot} --to freezer"));
-        let said = kitchen.refused(1, &format!("correct {entry} --place counter {SLIP}"));
+        let said = kitchen.refused(1, &format!("correct {entry} --lot {product} {SLIP}"));
         has(&said, &format!("draff log {product} and draff log {lot}"));
         for command in in_order(&said) {
             kitchen.ok(&command);
@@ -113,7 +113,7 @@ fn a_wrong_portion_is_weighed_out_again_in_the_printed_order() {
     let lot = kitchen.tub("Corrow Weir", "--wet 10kg");
     kitchen.ok(&format!("move {lot} --wet 1kg --to freezer"));
     let part = kitchen.last_entry("part");
-    let said = kitchen.refused(1, &format!("correct {part} --place counter {SLIP}"));
+    let said = kitchen.refused(1, &format!("correct {part} --lot {lot} {SLIP}"));
     let commands = in_order(&said);
     kitchen.ok(&commands[0]);
     kitchen.ok(&commands[1].replace("1000g", "2kg"));
@@ -135,7 +135,7 @@ fn a_command_with_a_place_is_pasted_as_it_stands() {
     kitchen.ok(&format!("join {cor} {ald}"));
     kitchen.at("2026-11-09T12:00:00Z");
     let join = kitchen.last_entry("join");
-    let said = kitchen.refused(1, &format!("correct {join} --place fridge {SLIP}"));
+    let said = kitchen.refused(1, &format!("correct {join} --lot {cor} {SLIP}"));
     let commands = in_order(&said);
     let again = commands.last().unwrap();
     assert!(again.starts_with("join "), "{said}");

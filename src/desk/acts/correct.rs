@@ -204,7 +204,7 @@ impl Desk {
             let mut lots = lots_of(act.view(), &entry)?;
             lots.push(lot.clone());
             let free_of = FreeOfBefore::of(act.view(), lots.clone())?;
-            let gone_out = OutflowsBefore::of(act.view(), lots)?;
+            let gone_out = OutflowsBefore::of(act.view(), lots.clone())?;
             let as_of = guard::judged_as_of(act.view(), now)?;
             let judged = guard::judge_all(act.view(), as_of)?;
             let held = guard::held(act.view(), as_of)?;
@@ -219,11 +219,13 @@ impl Desk {
                 refuse_unchanged(&entry, &by)?;
             }
             if let (Some(_), Some(name)) = (right.place, by.place.as_deref()) {
-                refuse_closed_since(act.view(), &lot, (name, by.at))?;
+                refuse_closed_since(act.view(), &shown, (name, by.at))?;
             }
             let judged_now = guard::judge_all(act.view(), as_of)?;
-            for lot in std::iter::once(&lot).chain(&product) {
-                if !judged.contains_key(&lot.code) {
+            // A lot that was not moved lies where it lay before, and the one that was lies where that went.
+            let is_other_move = entry.kind == EntryKind::Move && right.lot.is_some();
+            for lot in &lots {
+                if is_other_move || !judged.contains_key(&lot.code) {
                     refuse_in_closed_place(act.view(), lot, now)?;
                 }
             }

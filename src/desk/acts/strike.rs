@@ -134,9 +134,11 @@ impl Desk {
                 .map(|(entry, _)| entry)
                 .chain(&done.with_them)
             {
+                for lot in lots_touched(act.view(), entry)? {
+                    refuse_in_closed_place(act.view(), &lot, now)?;
+                }
                 let Some(lot) = entry.lot else { continue };
                 let lot = act.view().lot_even_struck(&lot.to_string())?;
-                refuse_in_closed_place(act.view(), &lot, now)?;
                 if entry.wet.is_some() || entry.kind == EntryKind::Count {
                     told.extend(counted_since(act.view(), &lot, entry.at)?);
                 }
@@ -278,7 +280,7 @@ fn records(view: View<'_>, entries: &[i64]) -> anyhow::Result<Vec<EntryRecord>> 
     entries.iter().map(|entry| view.entry(*entry)).collect()
 }
 
-/// The lots that an entry is about; of a done bake those of its grain.
+/// The lots that an entry is about, and of a correction the one that was named before; of a done bake those of its grain.
 pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec<LotRecord>> {
     if let Some((_, result)) = done_bake(view, entry)? {
         return Ok(result.draws.into_iter().map(|(lot, _)| lot).collect());
@@ -296,7 +298,12 @@ pub(super) fn lots_of(view: View<'_>, entry: &EntryRecord) -> anyhow::Result<Vec
             .map(|lot| view.lot_even_struck(&lot.to_string()));
         return lots.collect();
     }
-    [entry.lot, entry.new_lot]
+    // What a correction takes the place of may be about another lot.
+    let before = match entry.amends {
+        Some(amended) => view.entry(amended)?.lot,
+        None => None,
+    };
+    [entry.lot, entry.new_lot, before]
         .into_iter()
         .flatten()
         .map(|code| view.lot_even_struck(&code.to_string()))

@@ -225,8 +225,8 @@ fn learned(view: View<'_>, after: i64) -> anyhow::Result<Vec<Event>> {
 }
 
 /// The entries up to one of this number that were written late about a lot, the grain it was made of and the places where
-/// that lay. A correction is as late as what it corrects, unless that was written by a clock that ran ahead, or as what it goes
-/// back to; without its pickup there is no grain.
+/// that lay. A correction is as late as what it corrects, unless that was written by a clock that ran ahead or named another lot or
+/// place, or as what it goes back to; without its pickup there is no grain.
 fn late_entries(view: View<'_>, by: i64, lot: &LotRecord) -> anyhow::Result<Vec<EntryRecord>> {
     let before = match lot.mash_out {
         Some(mash_out) => view.last_entry_by(mash_out)?,

@@ -245,10 +245,10 @@ fn correct_form(visit: &mut Visit) -> anyhow::Result<Markup> {
             (draw::text(visit, "source", "Brewery", ""))
             (draw::text(visit, "grist", "Grist", ""))
             (draw::choices(visit, "form", "Form", &as_it_is(GrainForm::ALL.map(GrainForm::as_str)), ""))
-        } @else if entry.lot.is_some() && entry.kind != EntryKind::Move && !made_lot {
+        } @else if entry.lot.is_some() && !made_lot {
             (draw::text(visit, "lot", "Lot", ""))
         }
-        @if entry.place.is_some() && !made_lot { (draw::text(visit, "place", "Place", "")) }
+        @if entry.place.is_some() { (draw::text(visit, "place", "Place", "")) }
         @if entry.kind == EntryKind::Discard {
             (draw::choices(visit, "ending", "How it ended", &as_it_is(Ending::ALL.map(Ending::as_str)), ""))
         }

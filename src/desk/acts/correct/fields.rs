@@ -38,7 +38,7 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         EntryKind::Discard => &["lot", "at", "wet", "note", "as"],
         EntryKind::Use => &["lot", "at", "wet", "note"],
         EntryKind::Give => &["lot", "at", "wet", "to", "note"],
-        EntryKind::Move => &["at", "place", "note"],
+        EntryKind::Move => &["lot", "at", "place", "note"],
         EntryKind::Reading => &["lot", "at", "temp"],
         EntryKind::Moisture => match &entry.detail {
             Detail::Test(test, _) if test.laboratory.is_some() => &["lot", "at", "lab"],
@@ -47,9 +47,10 @@ pub(super) fn refuse_fields(entry: &EntryRecord, right: &Correction<'_>) -> Resu
         EntryKind::Cooled | EntryKind::Spoiled => &["lot", "at", "note"],
         EntryKind::Activity => &["lot", "at", "aw"],
         EntryKind::Count => &["wet", "nothing", "note"],
-        EntryKind::Part | EntryKind::Join => &["at", "wet", "note"],
+        EntryKind::Part | EntryKind::Join => &["at", "wet", "place", "note"],
         EntryKind::Treat => &[
             "at",
+            "place",
             "wet",
             "wet_out",
             "water_added",

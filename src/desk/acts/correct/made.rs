@@ -1,4 +1,4 @@
-//! Entries that made lots, put right: the lot that was made keeps its code, form and place.
+//! Entries that made lots, put right: the lot that was made keeps its code and form.
 
 use super::Correction;
 use crate::desk::acts::moisture_test::refuse_drier_than_weights;
