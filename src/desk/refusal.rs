@@ -78,7 +78,7 @@ pub enum Refusal {
     },
     /// Spoiled grain is no feed.
     SpoiledAsFeed(LotCode),
-    /// The reason for which grain goes names animals or feed, and nobody said how it ends.
+    /// The reason names animals or feed, and nobody said how the grain ends.
     FeedUnsaid(LotCode),
     /// Nothing was given that is to be corrected in an entry.
     NothingToCorrect(i64),

@@ -164,7 +164,8 @@ impl View<'_> {
         let mut rows = statement.query(params![made.entry, made.of, columns::seconds(made.at)])?;
         let mut found = FoundAfter::default();
         while let Some(row) = rows.next()? {
-            let (kind, at) = (row.get(0)?, columns::instant(row.get(1)?));
+            let kind: EntryKind = row.get(0)?;
+            let at = columns::instant(row.get(1)?);
             let is_spoiled = kind == EntryKind::Spoiled
                 || kind == EntryKind::Discard && names_spoilage(&row.get::<_, String>(2)?);
             if is_spoiled {

@@ -34,12 +34,12 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
     let unit = units.unit_of(pieces);
     for answer in bakes {
         let setting = &answer.bake.setting;
-        let state = match &answer.bake.end {
-            Some(end) => Some(end.as_str()),
-            None if answer.is_overdue(now) => Some("overdue"),
-            None => (!setting.firm).then_some("optional"),
+        let mut state = match &answer.bake.end {
+            Some(end) => format!(", {}", end.as_str()),
+            None if answer.is_overdue(now) => ", overdue".to_owned(),
+            None if !setting.firm => ", optional".to_owned(),
+            None => String::new(),
         };
-        let mut state = state.map_or(String::new(), |state| format!(", {state}"));
         if answer.is_left_out {
             state.push_str(&format!(", {LEFT_OUT}"));
         }
@@ -107,8 +107,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     }
     let is_done = matches!(answer.bake.end, Some(BakeEnd::Done(_)));
     for lot in answer.lots.iter().filter(|_| !is_done) {
-        let is_gone = lot.is_used_up() && answer.bake.end.is_none();
-        let words = match is_gone {
+        let words = match lot.is_used_up() && answer.bake.end.is_none() {
             true => format!("{}: nothing is left of it", lot.lot.code),
             false => lot_words(lot, now, zone),
         };

@@ -51,7 +51,8 @@ fn a_block_that_a_bake_names_comes_out_in_place_of_the_promised_one() {
 
 #[test]
 fn the_promised_block_stays_frozen_where_the_bake_names_fresh_grain() {
-    let (kitchen, promised, other) = promised();
+    let (mut kitchen, promised, other) = promised();
+    kitchen.at("2026-11-20T12:00:00Z");
     kitchen.ok(&format!("move {other} fridge"));
     kitchen.ok(&format!("bake change B-1S --lot {other}"));
     assert_eq!(thawed(&kitchen), [Vec::<String>::new(), Vec::new()]);
