@@ -289,7 +289,7 @@ impl<'a> Words<'a> {
         match self.answer.optional() {
             0 => String::new(),
             optional => format!(
-                ", {optional} of them optional and baked with a chance of {}",
+                ", {optional} of them optional, each with a chance of {} to be baked",
                 percent(self.answer.chance)
             ),
         }
