@@ -119,7 +119,7 @@ struct Every {
     #[arg(long, global = true, help_heading = EVERY)]
     us: bool,
 
-    /// Leave out explanations, confirmations and a lot's dry grain; what to do, entry numbers, warnings and cautions stay
+    /// Leave out explanations, confirmations and a lot's dry grain. What to do, entry numbers, warnings and cautions stay
     #[arg(long, short, global = true, help_heading = EVERY)]
     quiet: bool,
 }

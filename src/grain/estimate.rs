@@ -73,7 +73,7 @@ pub enum Evidence {
     },
     /// What is published for grain of this form, or judgement where nothing is.
     PublishedDefault,
-    /// Steeped grain, of which nothing is published: the figure of mashed grain, taken wider.
+    /// Steeped grain, of which nothing is published: the figure of mashed grain, with a wider range.
     NoPublishedComposition,
 }
 
@@ -141,7 +141,7 @@ impl fmt::Display for Evidence {
             ),
             Self::NoPublishedComposition => formatter.write_str(
                 "not tested, no other lot is, and no composition of steeped grain has been \
-                 published: the figure of mashed grain, taken wider by judgement",
+                 published: the figure of mashed grain, with a range wider by judgement",
             ),
         }
     }

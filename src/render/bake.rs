@@ -172,7 +172,7 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
                 }
                 line("Used", &used);
             }
-            line("Measured", &measured_words(&result.measured, units));
+            line("Result", &measured_words(&result.measured, units));
             if let Some(note) = &result.note {
                 line("Note", note);
             }
@@ -240,13 +240,13 @@ fn night(answer: &BakeAnswer, units: Units, zone: &Zone) -> Option<String> {
     })
 }
 
-/// `wants 576 g of dry grain (takes 288 g to 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
+/// `wanted 576 g of dry grain (at least 288 g, at most 576 g): 10 % of total flour; only dried grain of pale malt and free of wheat`.
 pub fn grain(answer: &BakeAnswer, units: Units) -> String {
     let needs = &answer.needs;
     let unit = units.unit_of([needs.dry_lowest, needs.dry_wanted, needs.dry_highest]);
     let range = if needs.dry_lowest < needs.dry_highest {
         format!(
-            " (takes {} to {})",
+            " (at least {}, at most {})",
             units.listed(needs.dry_lowest, unit),
             units.listed(needs.dry_highest, unit)
         )
@@ -270,7 +270,7 @@ pub fn grain(answer: &BakeAnswer, units: Units) -> String {
         format!("; only {form}grain {}", kinds.join(" and "))
     };
     format!(
-        "wants {} of dry grain{range}: {} of total flour{wishes}",
+        "wanted {} of dry grain{range}: {} of total flour{wishes}",
         units.listed(needs.dry_wanted, unit),
         numbers::percent(answer.bake.setting.share_of(&answer.needs.formula))
     )

@@ -100,8 +100,8 @@ pub fn text(
     if let Some(largest) = answer.largest {
         words::labelled(
             &mut out,
-            "Enough for",
-            &format!("{} of this dough", units.to_weigh(largest)),
+            "Lot",
+            &format!("enough for {} of this dough", units.to_weigh(largest)),
         );
     }
     for line in batch.stages.iter().flat_map(|stage| &stage.lines) {

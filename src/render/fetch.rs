@@ -289,8 +289,9 @@ impl<'a> Words<'a> {
         match self.answer.optional() {
             0 => String::new(),
             optional => format!(
-                ", {optional} of them optional and baked with a chance of {}",
-                percent(self.answer.chance)
+                ", {optional} of them optional, each with a chance of {} to be baked{}",
+                percent(self.answer.chance),
+                if self.is_typed { " (--chance)" } else { "" }
             ),
         }
     }
@@ -348,16 +349,16 @@ impl<'a> Words<'a> {
     }
 
     /// The most important of what is otherwise than with the answer, on average: the table has all of it. `bakes would lack 120 g
-    /// more dry grain and 300 g less dry grain would spoil`.
+    /// more dry grain of their minimum and 300 g less dry grain would spoil`.
     fn difference(&self, other: &Expected) -> String {
         let ours = &self.answer.fetch.expected;
-        let lacks = "bakes would lack ";
+        let (lacks, of_minimum) = ("bakes would lack ", " of their minimum");
         let differences = [
-            (other.short - ours.short, lacks.to_owned(), ""),
+            (other.short - ours.short, lacks.to_owned(), of_minimum),
             (
                 other.optional_short - ours.optional_short,
                 format!("optional {lacks}"),
-                "",
+                of_minimum,
             ),
             (other.spoiled - ours.spoiled, String::new(), " would spoil"),
             (

@@ -177,10 +177,7 @@ pub(super) fn water(
         (carried, "in the grain"),
         (brought, "in other ingredients"),
         (poured, how),
-        (
-            total - carried - brought - poured,
-            "out of the water held back",
-        ),
+        (total - carried - brought - poured, "of the held-back water"),
     ]
     .into_iter()
     .filter(|(mass, _)| grams(*mass) >= 0.5)
@@ -199,7 +196,7 @@ pub(super) fn water(
 fn on_top(sum: &HoldBack, scale: KitchenScale) -> String {
     match sum.thirst {
         Some(water) if thirst::is_on_top(&water, scale.units) => format!(
-            "; the grain's thirst most likely takes {} more of the water held back",
+            "; on top of that, most likely {} of the held-back water for the grain to drink",
             scale.weigh(water.likely)
         ),
         _ => String::new(),
@@ -224,10 +221,10 @@ pub(super) fn parts_in_short(sum: &HoldBack, scale: KitchenScale) -> String {
     };
     let range = thirst::range_in_short(sum, water, scale);
     format!(
-        "{likely} ({} for drier grain, {} for the grain's thirst{})",
+        "{likely}: {} in case the grain is drier, {} for it to drink{}",
         weigh(moisture),
         weigh(thirst),
-        range.map_or(String::new(), |range| format!(", {range}"))
+        range.map_or(String::new(), |range| format!(" ({range})"))
     )
 }
 

@@ -336,14 +336,14 @@ pub(super) const fn point_words(point: Point) -> &'static str {
 }
 
 /// What was said of a bake and what was measured: `sheet: pour 885 g, hold back 316 g (278 g of it for the
-/// grain's thirst); 905 g went in; dough 28 °C; mixing warmed it by 6 °C; came out well`.
+/// grain to drink); 905 g went in; dough 28 °C; mixing warmed it by 6 °C; came out well`.
 pub(super) fn measured_words(measured: &Measured, units: Units) -> String {
     let (pour, hold) = (measured.said_pour, measured.said_hold);
     let measures = [Some(pour), Some(hold), measured.water, measured.baked];
     let unit = units.unit_of(measures.into_iter().flatten().map(Milligrams::mass));
     let weighed = |wet| units.weighed_among(wet, unit);
     let thirst = measured.said_thirst.map_or(String::new(), |thirst| {
-        format!(" ({} of it for the grain's thirst)", weighed(thirst))
+        format!(" ({} of it for the grain to drink)", weighed(thirst))
     });
     let mut parts = vec![format!(
         "sheet: pour {}, hold back {}{thirst}",

@@ -286,7 +286,7 @@ const fn known_from(evidence: Evidence) -> &'static str {
         Evidence::OtherSources { .. } => "not tested, estimated from lots of other sources",
         Evidence::PublishedDefault => "not tested, published default",
         Evidence::NoPublishedComposition => {
-            "not tested; nothing is published for steeped grain, so the figure of mashed grain, taken wider"
+            "not tested; nothing is published for steeped grain, so the figure of mashed grain, with a wider range"
         }
     }
 }

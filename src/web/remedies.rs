@@ -87,7 +87,7 @@ fn one(remedy: &Remedy, units: Units, zone: &Zone) -> Option<(String, Option<Str
         )),
         Remedy::Discard(lot) => linked("Throw it away", format!("/lot/{lot}/throw-away")),
         Remedy::BookWhatLeft(lot) => linked(
-            "If it was used or given before the book knew that, fill in the time: it is booked and marked NOT TO BE USED. If after that, book it as thrown away, with who has it as the reason",
+            "If it was used or given before the book knew that, fill in the time: it is booked and marked NOT TO BE USED. If it left after the book knew, book it as thrown away, with who has it as the reason",
             format!("/lot/{lot}/throw-away"),
         ),
         Remedy::SayWhoHasIt(lot) => linked(

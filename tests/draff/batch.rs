@@ -172,7 +172,7 @@ fn one_lot_says_the_largest_batch_and_a_short_one_warns() {
     let lot = kitchen.lot("1kg");
     kitchen.ok(&format!("moisture {lot} --lab 75% --lab-sd 0.1%"));
     let shown = kitchen.ok(&format!("batch \"small loaf\" --flour 900g --lot {lot}"));
-    assert!(shown.contains("Enough for  "), "{shown}");
+    assert!(shown.contains("Lot         enough for "), "{shown}");
     let ran = kitchen.run(&format!("batch \"small loaf\" --flour 9kg --lot {lot}"));
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.err.contains("fall short by"), "{}", ran.err);

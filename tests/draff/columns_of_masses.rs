@@ -43,7 +43,7 @@ fn what_a_bake_needs_and_came_to_has_one_unit() {
     let show = one_line(&kitchen.ok("--us bake show B-1S"));
     has(
         &show,
-        "wants 1.06 lb of dry grain (takes 0.53 lb to 1.06 lb)",
+        "wanted 1.06 lb of dry grain (at least 0.53 lb, at most 1.06 lb)",
     );
     kitchen.at("2026-11-22T06:00:00Z");
     kitchen.ok(&format!(

@@ -16,7 +16,7 @@ fn the_thirst_that_is_in_the_hydration_is_told_in_its_direction() {
     let more = Kitchen::with_less_grain(LOAF);
     let lot = more.lot("6kg");
     let said = one_line(&more.ok(&format!("batch \"small loaf\" --pieces 4 --lot {lot}")));
-    has(&said, "as it drinks more than flour");
+    has(&said, "because it drinks more than flour");
 }
 
 /// 1 kg at 63 % holds 370 g dry and 630 g of water; 60 % of 680 g and 370 g is 630 g: arithmetic.
@@ -97,7 +97,7 @@ fn the_most_that_grain_drinks_is_what_is_held_back_for_it() {
     );
     has(
         &said,
-        "most likely 40 g. The highest figure is for the driest grain: 103 g dry. These figures",
+        "most likely 40 g. The 110 g is for the driest grain: 103 g dry. These figures",
     );
 }
 
@@ -133,11 +133,9 @@ fn a_bake_that_is_done_says_of_its_thirst_what_its_sheet_said() {
     let sheet = one_line(&kitchen.ok("sheet B-1S"));
     kitchen.at("2026-11-21T08:00:00Z");
     let done = one_line(&kitchen.ok("bake done B-1S --water 150g"));
-    let (before, _) = sheet
-        .split_once(" for the grain's thirst")
-        .expect("its thirst");
-    let (_, thirst) = before.rsplit_once("drier grain, ").expect("both parts");
-    has(&done, &format!("({thirst} of it for the grain's thirst)"));
+    let (before, _) = sheet.split_once(" for it to drink").expect("its thirst");
+    let (_, thirst) = before.rsplit_once(" is drier, ").expect("both parts");
+    has(&done, &format!("({thirst} of it for the grain to drink)"));
 }
 
 #[test]
@@ -152,7 +150,7 @@ fn the_water_to_pour_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        " g out of the water held back; the grain's thirst most likely takes 40 g more of the water held back",
+        " g of the held-back water; on top of that, most likely 40 g of the held-back water for the grain to drink",
     );
     has(
         &said,
@@ -171,7 +169,7 @@ fn a_batch_says_that_the_water_for_thirst_comes_on_top() {
     let said = one_line(&kitchen.ok(batch));
     has(
         &said,
-        "; the grain's thirst most likely takes 77 g more of the water held back Hold back",
+        "; on top of that, most likely 77 g of the held-back water for the grain to drink Hold back",
     );
     let without = one_line(&kitchen.ok(&format!("{batch} --thirst none")));
     assert!(!without.contains("on top"), "{without}");
@@ -220,7 +218,7 @@ fn each_amount_of_water_says_for_which_grain_it_is_right() {
     );
     has(
         &said,
-        " g out of the water held back; the grain's thirst most likely takes 40 g more of the water held back",
+        " g of the held-back water; on top of that, most likely 40 g of the held-back water for the grain to drink",
     );
 }
 

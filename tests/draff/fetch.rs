@@ -136,7 +136,7 @@ fn the_same_book_has_the_same_answer_and_words_say_what_was_assumed() {
         "no --from was given",
         "we assume that it is mashed out at the pickup",
         "tried out 200 times, with good and bad luck (--seed 1 draws the same again)",
-        "1 of them optional and baked with a chance of 50 %",
+        "1 of them optional, each with a chance of 50 % to be baked",
         "Why (on average): If you fetched ",
         "above what they want, dry",
         "below what they want, dry",

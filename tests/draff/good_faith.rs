@@ -84,7 +84,7 @@ fn what_leaves_once_the_book_knows_is_refused_and_says_what_to_type() {
         has(
             &said,
             &format!(
-                "put who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+                "book it as thrown away, with who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
             ),
         );
     }

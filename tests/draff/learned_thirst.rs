@@ -160,19 +160,13 @@ fn the_sheet_tells_the_range_of_thirst_and_on_how_many_bakes_it_rests() {
     ));
     let open = open["bake"].as_str().unwrap().to_owned();
     let sheet = |kitchen: &Kitchen| one_line(&kitchen.ok(&format!("sheet {open}")));
-    has(
-        &sheet(&kitchen),
-        " g for the grain's thirst, published as 38 g to ",
-    );
+    has(&sheet(&kitchen), " g for it to drink (published: 38 g to ");
     has(&sheet(&kitchen), " g more than flour)");
     for (hour, share) in (11..).zip(["5", "10", "7"]) {
         let options = format!("--share {share}% --lot {alder}");
         bake(&mut kitchen, hour, &options, 0.77);
     }
-    has(
-        &sheet(&kitchen),
-        " g for the grain's thirst, in 3 bakes 38 g to ",
-    );
+    has(&sheet(&kitchen), " g for it to drink (in 3 bakes: 38 g to ");
     has(&sheet(&kitchen), " g more than flour)");
 }
 

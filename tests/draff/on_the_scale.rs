@@ -191,8 +191,8 @@ fn a_done_bake_tells_what_its_sheet_printed() {
     ));
     kitchen.at("2026-11-21T06:00:00Z");
     let sheet = one_line(&kitchen.ok("sheet B-1S"));
-    let thirst = between(&sheet, "for drier grain, ", " for the grain's thirst").to_owned();
+    let thirst = between(&sheet, "in case the grain is drier, ", " for it to drink").to_owned();
     let done = one_line(&kitchen.ok("bake done B-1S"));
-    has(&done, &format!("({thirst} of it for the grain's thirst)"));
-    all_on_it(between(&done, "sheet:", "for the grain's thirst"));
+    has(&done, &format!("({thirst} of it for the grain to drink)"));
+    all_on_it(between(&done, "sheet:", "for the grain to drink"));
 }

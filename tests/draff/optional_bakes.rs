@@ -25,6 +25,6 @@ fn no_words_call_a_bake_firm() {
         &one_line(&kitchen.ok("log")),
         "mixed Mon 23 Nov 06:00; optional",
     );
-    has(&kitchen.ok("fetch"), "\nbakes lack, dry ");
+    has(&kitchen.ok("fetch"), "\nbakes below their minimum, dry ");
     assert_eq!(kitchen.json("bake show B-1S")["firm"], true);
 }

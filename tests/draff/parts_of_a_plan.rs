@@ -14,7 +14,7 @@ fn bakes(kitchen: &Kitchen) -> String {
 #[test]
 fn a_bake_that_whole_grams_bring_to_what_it_wants_is_told_that() {
     let (kitchen, lot) = Kitchen::with_loaf("25kg");
-    has(&one_line(&kitchen.ok(ADD)), "wants 4753 g of dry grain");
+    has(&one_line(&kitchen.ok(ADD)), "wanted 4753 g of dry grain");
     let bakes = bakes(&kitchen);
     has(&bakes, "B-1S Sun 22 Nov 06:00 4753 g small loaf");
     has(&bakes, &format!("21.602 kg of {lot}, 4753 g dry"));

@@ -49,6 +49,7 @@ pub struct Trace<'a> {
 }
 
 /// A lot on hand that holds the grain that was traced.
+#[derive(Debug)]
 pub struct TracedOnHand {
     /// The lot.
     pub lot: TracedLot,

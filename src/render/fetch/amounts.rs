@@ -25,10 +25,12 @@ impl Words<'_> {
             row("  below what they want, dry", &|_, one| {
                 self.dry(one.off_wanted - one.over_wanted)
             }),
-            row("bakes lack, dry", &|_, one| self.dry(one.short)),
+            row("bakes below their minimum, dry", &|_, one| {
+                self.dry(one.short)
+            }),
         ];
         if self.answer.optional() > 0 {
-            rows.push(row("optional bakes lack, dry", &|_, one| {
+            rows.push(row("optional bakes below theirs, dry", &|_, one| {
                 self.dry(one.optional_short)
             }));
         }

@@ -111,7 +111,7 @@ pub(super) fn reason(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -
             "in case it drinks little, so less grain saves less water"
         }
         (true, Direction::More) => "in case it drinks less than flour, so less grain costs water",
-        (false, Direction::More) => "as it drinks more than flour",
+        (false, Direction::More) => "because it drinks more than flour",
         (false, Direction::Either) => "as it may drink less or more than flour",
         (false, Direction::Less) => "in case it drinks only a little less than flour",
     }
@@ -145,7 +145,7 @@ pub(in crate::render) fn in_short(
     format!("dry grain {drinks}: {range} water in this dough, most likely {likely}")
 }
 
-/// Its range and where that is known from, in a few words: `in 12 bakes 16 g to 181 g more than flour`. Nothing where the
+/// Its range and where that is known from, in a few words: `in 12 bakes: 16 g to 181 g more than flour`. Nothing where the
 /// hydration covers it.
 pub(super) fn range_in_short(
     sum: &HoldBack,
@@ -153,7 +153,7 @@ pub(super) fn range_in_short(
     scale: KitchenScale,
 ) -> Option<String> {
     let from = narrowed(water).map_or_else(
-        || "published as".to_owned(),
+        || "published".to_owned(),
         |learned| format!("in {}", count(learned.doughs, "bake")),
     );
     let range = Beside::of_dough(sum, water, scale).range;
@@ -162,7 +162,7 @@ pub(super) fn range_in_short(
     } else {
         " than flour"
     };
-    (!is_in_hydration(water, scale.units)).then(|| format!("{from} {range}{than}"))
+    (!is_in_hydration(water, scale.units)).then(|| format!("{from}: {range}{than}"))
 }
 
 /// What bakes of the house say, where it is other than what is published.
@@ -202,7 +202,8 @@ fn of_driest(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) -> String
     if water.beyond_found.is_some() || direction != Direction::More || driest == likely {
         return String::new();
     }
-    format!(" The highest figure is for the driest grain: {driest} dry.")
+    let highest = scale.weigh(both_parts(sum, scale)[1]);
+    format!(" The {highest} is for the driest grain: {driest} dry.")
 }
 
 /// The same as [`in_short`], and where that comes from.
@@ -222,7 +223,7 @@ pub(super) fn whole(sum: &HoldBack, water: &ThirstWater, scale: KitchenScale) ->
         )
     });
     format!(
-        "{in_short}. Published: {published}.{of_driest}{so_far} These figures were measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (Stojceska and Ainsworth 2008, stiff doughs of 700 BU; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
+        "{in_short}. Published: {published}.{of_driest}{so_far} These figures were measured with dried, milled grain. Yours may drink differently, so add the held-back water slowly (Stojceska and Ainsworth 2008, stiff doughs; International Journal of Food Science 2022:8704684; Dreese and Hoseney 1982, bran without hulls)"
     )
 }
 

@@ -85,7 +85,7 @@ pub(in crate::render) fn into_places(portions: &[Portion<'_>]) -> Option<String>
 }
 
 /// `2.5 kg for B-1S` and `3.7 kg to spare`; nothing where it is one portion. Each names its place where there are several.
-pub(super) fn portion_words(portions: &[Portion<'_>], units: Units) -> Option<Vec<String>> {
+fn portion_words(portions: &[Portion<'_>], units: Units) -> Option<Vec<String>> {
     let are_apart = are_apart(portions);
     let words = portions.iter().map(|(bake, wet, place)| {
         let place = place.filter(|_| are_apart);

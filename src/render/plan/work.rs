@@ -1,7 +1,7 @@
 //! What a plan says is to be done by when: a line for each job, jobs of one moment together.
 
 use super::Words;
-use super::freezer::{NOT_SPLIT, in_one_block, in_portions, into_places, portion_words};
+use super::freezer::{NOT_SPLIT, in_one_block, in_portions, into_places};
 use crate::planning::plan::{Action, Work};
 use crate::render::times;
 
@@ -36,14 +36,8 @@ impl Words<'_> {
                 parts: Vec::new(),
             };
         }
-        let in_portions = actions.iter().any(|action| self.is_in_portions(action));
-        let portions = if in_portions {
-            ", in these portions"
-        } else {
-            ""
-        };
         Task {
-            line: format!("{}{portions}:", self.shared(&actions[0])),
+            line: format!("{}:", self.shared(&actions[0])),
             parts: actions.iter().map(|action| self.part(action)).collect(),
         }
     }
@@ -53,10 +47,7 @@ impl Words<'_> {
         let into = self.goes_into(action);
         let grain = self.grain_of(action);
         let words = task_words(action.work, &grain, (into.as_deref(), self.bake_of(action)));
-        let portions = || in_portions(&self.portions(action), self.units);
-        let whole = || self.whole_block(action).or_else(portions);
-        let parts = self.shared_block(action).or_else(whole);
-        format!("{}: {words}{}", self.by(action), parts.unwrap_or_default())
+        format!("{}: {words}{}", self.by(action), self.parted(action))
     }
 
     /// `by 21:00: freeze in freezer`: a job without its lot.
@@ -79,18 +70,19 @@ impl Words<'_> {
         format!("{}: {work}", self.by(action))
     }
 
-    /// `6.2 kg of COR-261120-15: 2.5 kg for B-1S, 3.7 kg to spare`: the lot of a job.
+    /// `6.2 kg of COR-261120-15, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`: the lot of a job.
     fn part(&self, action: &Action) -> String {
         let bake = self.bake_of(action);
         let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
-        let portions = || {
-            let words = portion_words(&self.portions(action), self.units)?;
-            Some(format!(": {}", words.join(", ")))
-        };
+        format!("{}{bake}{}", self.grain_of(action), self.parted(action))
+    }
+
+    /// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`, or what is told of a block; nothing of grain that stays in one.
+    fn parted(&self, action: &Action) -> String {
+        let portions = || in_portions(&self.portions(action), self.units);
         let whole = || self.whole_block(action).or_else(portions);
         let parts = self.shared_block(action).or_else(whole);
-        let grain = self.grain_of(action);
-        format!("{grain}{bake}{}", parts.unwrap_or_default())
+        parts.unwrap_or_default()
     }
 
     /// The bake that a job is for, where it is for one.

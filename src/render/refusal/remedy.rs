@@ -29,10 +29,10 @@ pub(super) fn words(remedy: &Remedy, units: Units, zone: &Zone) -> String {
             format!("draff discard {lot} --reason past takes it off the shelf")
         }
         Remedy::BookWhatLeft(lot) => format!(
-            "if it was used or given before the book knew that, type this line again with --at WHEN: it is booked and marked NOT TO BE USED. If it was used or given later than that, put who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+            "if it was used or given before the book knew that, type this line again with --at WHEN: it is booked and marked NOT TO BE USED. If it left after the book knew, book it as thrown away, with who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
         ),
         Remedy::SayWhoHasIt(lot) => format!(
-            "put who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
+            "book it as thrown away, with who has it as TEXT: draff discard {lot} --wet MASS --reason TEXT --at WHEN"
         ),
         Remedy::BakeEarlier { bake, good_until } => bake_earlier::words(bake, *good_until, zone),
         Remedy::NoRescueByBaking => Caution::BakingRescuesNothing.text(),

@@ -49,16 +49,16 @@ fn each_end_of_the_range_has_its_direction() {
         said(MORE, 0.0),
         [
             "dry grain drinks more than flour: 20 g to 60 g more water in this dough, most likely 40 g",
-            "in 7 bakes 20 g to 60 g more than flour",
+            "in 7 bakes: 20 g to 60 g more than flour",
             "for each 100 g of dry grain 20 g to 60 g more water than flour takes, most likely 40 g",
-            "as it drinks more than flour",
+            "because it drinks more than flour",
         ]
     );
     assert_eq!(
         said(LESS, 0.0),
         [
             "dry grain drinks less than flour: 11 g to 52 g less water in this dough, most likely 31 g",
-            "in 7 bakes 11 g to 52 g less than flour",
+            "in 7 bakes: 11 g to 52 g less than flour",
             "for each 100 g of dry grain 11 g to 52 g less water than flour takes, most likely 31 g",
             "in case it drinks only a little less than flour",
         ]
@@ -67,7 +67,7 @@ fn each_end_of_the_range_has_its_direction() {
         said(EITHER, 0.0),
         [
             "dry grain may drink less or more than flour: between 48 g less and 45 g more water in this dough, most likely 1 g less",
-            "in 7 bakes between 48 g less and 45 g more than flour",
+            "in 7 bakes: between 48 g less and 45 g more than flour",
             "for each 100 g of dry grain between 48 g less and 45 g more water than flour takes, most likely 1 g less",
             "as it may drink less or more than flour",
         ]
@@ -86,14 +86,17 @@ fn the_likeliest_of_a_range_across_nothing_has_its_direction() {
 #[test]
 fn an_end_that_is_shown_as_nothing_has_no_direction() {
     for (points, range) in [
-        ((-0.004, 0.1, 0.2), "in 7 bakes 0 g to 20 g more than flour"),
+        (
+            (-0.004, 0.1, 0.2),
+            "in 7 bakes: 0 g to 20 g more than flour",
+        ),
         (
             (-0.2, -0.1, 0.004),
-            "in 7 bakes 0 g to 20 g less than flour",
+            "in 7 bakes: 0 g to 20 g less than flour",
         ),
         (
             (-0.2, -0.1, -0.004),
-            "in 7 bakes 0 g to 20 g less than flour",
+            "in 7 bakes: 0 g to 20 g less than flour",
         ),
     ] {
         assert_eq!(said(points, 0.0)[1], range);
@@ -166,6 +169,6 @@ fn a_range_that_bakes_did_not_change_is_the_published_one() {
     let (sum, water) = dough((LOWEST, CENTRE, HIGHEST), 0.0);
     assert_eq!(
         range_in_short(&sum, &water, IN_GRAMS).unwrap(),
-        "published as 10 g to 107 g more than flour"
+        "published: 10 g to 107 g more than flour"
     );
 }
