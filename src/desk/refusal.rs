@@ -117,8 +117,7 @@ pub enum Refusal {
         /// How it is struck and done again.
         again: Box<MadeAgain>,
     },
-    /// A treatment of which only the time or only the temperature would be known by a correction of this entry; the other
-    /// is missing.
+    /// A treatment of which only the time or only the temperature would be known by a correction; the other is missing.
     HalfTimed(i64, MissingField),
     /// What came into a lot is to be corrected to less than was taken of it, and others hold the grain by now.
     HeldByOthers {

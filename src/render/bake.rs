@@ -50,8 +50,9 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
             };
             state.push_str(&format!(", loses {grain}: draff plan"));
         }
-        let not_free = answer.bake.not_free();
-        let holds = not_free.map_or(String::new(), |found| format!(", {}", holds(&found)));
+        if let Some(found) = answer.bake.not_free() {
+            state.push_str(&format!(", {}", holds(&found)));
+        }
         rows.push(vec![
             answer.bake.code.to_string(),
             times::moment(answer.needs.timetable.mix_at, now, zone),
@@ -61,7 +62,7 @@ pub fn list(bakes: &[BakeAnswer], units: Units, now: Instant, zone: &Zone) -> St
                 setting.pieces,
                 units.weighed_among(setting.piece, unit)
             ),
-            format!("{}{state}{holds}", setting.formula.name),
+            format!("{}{state}", setting.formula.name),
         ]);
     }
     words::table(&rows, &[false, false, false, false, false]).join("\n") + "\n"
@@ -92,10 +93,8 @@ pub fn block(answer: &BakeAnswer, units: Units, now: Instant, zone: &Zone) -> St
     for event in &answer.needs.timetable.events {
         if event.from < answer.needs.timetable.mix_at {
             let what = timetable::task(&answer.needs.formula, event, units);
-            line(
-                "Before",
-                &format!("{}: {what}", times::moment(event.from, now, zone)),
-            );
+            let at = times::moment(event.from, now, zone);
+            line("Before", &format!("{at}: {what}"));
         }
     }
     if let Some(night) = night(answer, units, zone) {
