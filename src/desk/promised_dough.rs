@@ -191,8 +191,8 @@ fn dry(answers: &[(LotAnswer, Milligrams)], careful: bool) -> Mass {
 }
 
 /// As much of each promised lot, in whole grams, as the dough takes by the estimate, of dry grain and of the water with
-/// it, and how much less that is, where it is more than the rounding of the plan. A plan keeps to it, a careful one too, but
-/// a lot may be found to be otherwise since.
+/// it, and how much less that is, where it is more than the rounding of the plan. A plan keeps to it, but a lot may be
+/// found wetter since, and a careful plan counts less dry grain in a lot than is likely.
 fn as_much_as_it_takes(
     mut answers: Vec<(LotAnswer, Milligrams)>,
     step: Milligrams,

@@ -64,37 +64,26 @@ impl Draft {
             .sum()
     }
 
-    /// How much more dry grain of a lot a bake can take in this state until it has its most by the estimate, or its grain
-    /// brings all the water that the dough takes.
-    pub fn most_for_dough(&self, facts: Facts<'_>, of: (usize, usize, State)) -> f64 {
-        let (lot, bake, _) = of;
-        let likely = &facts.figures.likely;
-        let [_, _, highest] = facts.figures.bakes[bake];
-        let room = highest - self.sum_in(bake, |lot| likely[lot]);
-        let most = (room / likely[lot]).max(0.0);
+    /// How much more dry grain of a lot a bake can take in this state until its grain brings all the water that the
+    /// dough takes.
+    pub fn most_for_water(&self, facts: Facts<'_>, of: (usize, usize, State)) -> f64 {
+        let (_, bake, _) = of;
         let each = facts.figures.water_in_bake(facts.situation, of);
         match (facts.figures.water_room[bake], each) {
             (Some(room), Some(each)) if each > 0.0 => {
-                most.min(((room - self.water(facts, bake)) / each).max(0.0))
+                ((room - self.water(facts, bake)) / each).max(0.0)
             }
-            _ => most,
+            _ => f64::INFINITY,
         }
     }
 
     /// What a bake gets.
     pub fn got(&self, bake: usize) -> f64 {
-        self.sum_in(bake, |_| 1.0)
-    }
-
-    /// What a bake gets of its least.
-    pub fn got_toward_least(&self, figures: &Figures, bake: usize) -> f64 {
-        self.sum_in(bake, |lot| figures.toward_least(lot, bake))
-    }
-
-    /// What a bake gets, each lot counted with a factor.
-    fn sum_in(&self, bake: usize, factor: impl Fn(usize) -> f64) -> f64 {
-        let draws = self.draws.iter().filter(|draw| draw.bake == bake);
-        draws.map(|draw| draw.dry * factor(draw.lot)).sum()
+        self.draws
+            .iter()
+            .filter(|draw| draw.bake == bake)
+            .map(|draw| draw.dry)
+            .sum()
     }
 
     /// What is taken of a lot, for bakes and to keep.
@@ -155,7 +144,8 @@ impl Draft {
 
     /// What a bake gets where each lot is as wet as it may be.
     pub fn got_at_the_wet_end(&self, figures: &Figures, bake: usize) -> f64 {
-        self.sum_in(bake, |lot| figures.wet_end[lot])
+        let draws = self.draws.iter().filter(|draw| draw.bake == bake);
+        draws.map(|draw| draw.dry * figures.wet_end[draw.lot]).sum()
     }
 
     /// What comes of a lot that is frozen now and goes, thawed, into bakes.
@@ -209,9 +199,7 @@ impl Draft {
         };
         match aim {
             Aim::Short => firm()
-                .map(|bake| {
-                    (figures.bakes[bake][0] - self.got_toward_least(figures, bake)).max(0.0)
-                })
+                .map(|bake| (figures.bakes[bake][0] - self.got(bake)).max(0.0))
                 .sum(),
             Aim::Promises => situation
                 .promised

@@ -67,7 +67,7 @@ fn share(facts: Facts<'_>, draft: &mut Draft, from: usize, to: usize) -> f64 {
     let keeps = facts.figures.portion[giver.lot].max(promised.min(gives));
     let mut by = ((has - lacks) / 2.0).min(gives - keeps).min(giver.dry);
     let taken = (taker.lot, taker.bake, taker.state);
-    by = by.min(draft.most_for_dough(facts, taken));
+    by = by.min(draft.most_for_water(facts, taken));
     if taker.state == State::Thawed {
         // What is taken out later lies in the freezers for longer, and what goes in takes room from then on.
         let goes_in = facts.figures.freeze_day[giver.lot].unwrap_or(0);

@@ -1,7 +1,7 @@
 //! The numbers of a situation as both the model and the oldest-first rule use them: kilograms of
 //! dry grain, days counted from today.
 
-use super::problem::{Situation, toward_least};
+use super::problem::Situation;
 use super::windows::{Fit, State, Windows};
 use crate::quantity::{Instant, Milligrams};
 use chrono::NaiveDate;
@@ -17,8 +17,6 @@ pub struct Figures {
     pub water_per_dry: Vec<f64>,
     /// Least dry grain worth weighing out, for each lot.
     pub portion: Vec<f64>,
-    /// Dry grain by the estimate in a kilogram of each lot's dry grain: more than one where the plan is to be careful.
-    pub likely: Vec<f64>,
     /// What part of each lot's dry grain is there where it is as wet as it may be.
     pub wet_end: Vec<f64>,
     /// Least, wanted and most dry grain of each bake.
@@ -134,11 +132,6 @@ impl Figures {
                 .iter()
                 .map(|bake| bake.water.map(|room| kilograms(room.most)))
                 .collect(),
-            likely: situation
-                .lots
-                .iter()
-                .map(|lot| lot.likely(situation.careful))
-                .collect(),
             wet_end: situation
                 .lots
                 .iter()
@@ -163,17 +156,6 @@ impl Figures {
             dryer: kilograms(capacity.dryer_water),
             days,
         }
-    }
-
-    /// The most dry grain of a lot that a bake takes: a dough is weighed out by the estimate, however carefully it is planned.
-    pub fn most(&self, lot: usize, bake: usize) -> f64 {
-        self.dry[lot].min(self.bakes[bake][2] / self.likely[lot])
-    }
-
-    /// How much of its least a kilogram of a lot's dry grain makes up in a bake.
-    pub fn toward_least(&self, lot: usize, bake: usize) -> f64 {
-        let [lowest, _, highest] = self.bakes[bake].map(milligrams);
-        toward_least(self.likely[lot], lowest, highest)
     }
 
     /// Kilograms of water that a kilogram of a lot's dry grain brings into a bake, where that matters.

@@ -146,7 +146,7 @@ impl Model {
         } = facts;
         for (lot, window) in windows.lots.iter().enumerate() {
             for (bake, fit) in window.bakes.iter().enumerate() {
-                let most = figures.most(lot, bake);
+                let most = figures.dry[lot].min(figures.bakes[bake][2]);
                 if held.is_out(bake) || !may_go(facts, lot, bake) {
                     continue;
                 }
@@ -211,19 +211,10 @@ impl Model {
             .iter()
             .filter(|pair| pair.bake == index)
             .collect();
-        // The amounts of all its lots, each counted with a factor of its lot.
-        let counted = |factor: &dyn Fn(usize) -> f64| -> Vec<(usize, f64)> {
-            let amounts = |pair: &&Pair| {
-                let factor = factor(pair.lot);
-                let columns = pair
-                    .amounts
-                    .iter()
-                    .map(move |(_, column)| (*column, factor));
-                columns.collect::<Vec<_>>()
-            };
-            mine.iter().flat_map(amounts).collect()
-        };
-        let amounts = counted(&|_| 1.0);
+        let amounts: Vec<(usize, f64)> = mine
+            .iter()
+            .flat_map(|pair| pair.amounts.iter().map(|(_, column)| (*column, 1.0)))
+            .collect();
         let chosen: Vec<usize> = mine.iter().map(|pair| pair.chosen).collect();
         let water: Vec<(usize, f64)> = mine
             .iter()
@@ -236,7 +227,13 @@ impl Model {
             })
             .collect();
         // The same grain as it is where its lots are as wet as they may be.
-        let at_the_wet_end = counted(&|lot| facts.figures.wet_end[lot]);
+        let at_the_wet_end: Vec<(usize, f64)> = mine
+            .iter()
+            .flat_map(|pair| {
+                let part = facts.figures.wet_end[pair.lot];
+                pair.amounts.iter().map(move |(_, column)| (*column, part))
+            })
+            .collect();
         // A sum against a bound, or against a bound that holds only where the bake happens.
         let against = |mut terms: Vec<(usize, f64)>, bound: f64| match happens {
             Some(happens) => {
@@ -245,7 +242,7 @@ impl Model {
             }
             None => (terms, bound),
         };
-        let mut least = counted(&|lot| facts.figures.toward_least(lot, index));
+        let mut least = amounts.clone();
         least.extend(short.map(|short| (short, 1.0)));
         let (terms, bound) = against(least, lowest);
         self.program.row(terms, Sense::AtLeast, bound);
@@ -256,8 +253,7 @@ impl Model {
             terms.push((risk, 1.0));
             self.program.row(terms, Sense::AtLeast, lowest);
         }
-        let by_estimate = counted(&|lot| facts.figures.likely[lot]);
-        let (terms, bound) = against(by_estimate, highest);
+        let (terms, bound) = against(amounts.clone(), highest);
         self.program.row(terms, Sense::AtMost, bound);
         if let Some(room) = facts.figures.water_room[index] {
             self.program.row(water, Sense::AtMost, room);
@@ -274,7 +270,7 @@ impl Model {
             self.program.row(terms, Sense::AtMost, bound);
         }
         if bake.most_lots == Some(1) {
-            self.add_single(facts, index, under, short);
+            self.add_single(index, [lowest, wanted], under, short);
         }
         self.add_cuts(facts, index, [over, under], short, happens);
         if let Some(happens) = happens {
@@ -357,7 +353,7 @@ impl Model {
 
 /// Whether any of a lot may go into a bake: enough to weigh out, in some state.
 pub fn may_go(facts: Facts<'_>, lot: usize, bake: usize) -> bool {
-    let most = facts.figures.most(lot, bake);
+    let most = facts.figures.dry[lot].min(facts.figures.bakes[bake][2]);
     let fit = &facts.windows.lots[lot].bakes[bake];
     most > 0.0
         && most >= facts.figures.portion[lot]

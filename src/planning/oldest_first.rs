@@ -91,8 +91,7 @@ impl<'a> Hand<'a> {
             }
         }
         if !self.facts.situation.bakes[bake].firm {
-            let of_least = self.draft.got_toward_least(self.figures(), bake);
-            if of_least + NOTHING >= lowest && lowest > 0.0 {
+            if self.draft.got(bake) + NOTHING >= lowest && lowest > 0.0 {
                 self.draft.happens[bake] = true;
             } else {
                 self.restore(before);
@@ -139,8 +138,9 @@ impl<'a> Hand<'a> {
         {
             return;
         }
-        let most = self.draft.most_for_dough(self.facts, (lot, bake, state));
-        let mut dry = wants.min(self.dry[lot]).min(most);
+        let highest = figures.bakes[bake][2] - self.draft.got(bake);
+        let most = self.draft.most_for_water(self.facts, (lot, bake, state));
+        let mut dry = wants.min(self.dry[lot]).min(highest).min(most);
         match state {
             State::Thawed if !window.frozen => {
                 let room =

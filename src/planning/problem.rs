@@ -111,16 +111,6 @@ pub struct Bake {
     pub firm: bool,
 }
 
-/// How much of its least a part of planned dry grain makes up in a dough that takes from `lowest` to `highest`, where the estimate
-/// finds `likely` of it: at least itself, and so much that a dough with all that it takes by the estimate has its least.
-pub fn toward_least(likely: f64, lowest: Milligrams, highest: Milligrams) -> f64 {
-    if highest > Milligrams::ZERO {
-        (likely * lowest.get() as f64 / highest.get() as f64).max(1.0)
-    } else {
-        1.0
-    }
-}
-
 /// A draw that an accepted plan promised.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PromisedDraw {
@@ -188,13 +178,6 @@ pub struct Costs {
 }
 
 impl Situation {
-    /// Milligrams of its least that so much wet grain of a lot makes up in a bake.
-    pub fn of_least(&self, (lot, bake): (usize, usize), wet: Milligrams) -> i64 {
-        let (lot, bake) = (&self.lots[lot], &self.bakes[bake]);
-        let part = toward_least(lot.likely(self.careful), bake.lowest, bake.highest);
-        (lot.dry(wet, self.careful).get() as f64 * part).round() as i64
-    }
-
     /// Whether anything may be frozen at all: there is a freezer that does not hold more than it takes. One that is full to
     /// the gram has room once something comes out of it.
     pub fn may_freeze(&self) -> bool {
@@ -325,11 +308,6 @@ impl Lot {
             clipped(self.moisture.value)
         };
         moisture.dry_fraction().get()
-    }
-
-    /// Dry grain by the estimate in a part of dry grain as it is planned with: more than a whole in a careful plan.
-    pub fn likely(&self, careful: bool) -> f64 {
-        self.dry_fraction(false) / self.dry_fraction(careful)
     }
 
     /// What part of its planned dry grain is there where it is as wet as it is with the chance of a shortfall: all of

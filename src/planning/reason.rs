@@ -1,6 +1,6 @@
 //! Why a bake lacks grain or is not baked: the condition that binds.
 
-use super::problem::{Capacity, Situation};
+use super::problem::{Capacity, Lot, Situation};
 use super::round::Rounded;
 use super::windows::{Fit, State, Unfit, Windows, into_fridge, then, verdict_at};
 use crate::dough::formula::Colour;
@@ -75,11 +75,12 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
     let fits: Vec<usize> = (0..situation.lots.len())
         .filter(|lot| matches!(windows.lots[*lot].bakes[bake], Fit::Fits { .. }))
         .collect();
+    let dry = |lot: usize| situation.lots[lot].dry(situation.lots[lot].wet, situation.careful);
     if fits.is_empty() {
         return without_a_lot(situation, windows, bake);
     }
-    let of_least = |lot: &usize| situation.of_least((*lot, bake), situation.lots[*lot].wet);
-    let mut amounts: Vec<i64> = fits.iter().map(of_least).collect();
+    let mut amounts: Vec<i64> = fits.iter().map(|lot| dry(*lot).get()).collect();
+    let all: i64 = amounts.iter().sum();
     let mut others: Vec<usize> = rounded
         .draws
         .iter()
@@ -100,12 +101,10 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
             !mine.any(|draw| window.serves_one_only(draw.bake, bake))
         })
         .collect();
-    if amounts.iter().sum::<i64>() < wanted.lowest.get() {
-        let fits = fits.iter().map(|lot| &situation.lots[*lot]);
-        let all = fits.map(|lot| lot.dry(lot.wet, situation.careful).get());
+    if all < wanted.lowest.get() {
         let gets_none = rounded.draws.iter().all(|draw| draw.bake != bake);
         return Reason::TooLittle {
-            all: Milligrams::new(all.sum()),
+            all: Milligrams::new(all),
             others,
             is_gone: gets_none && left_over.is_empty(),
         };
@@ -150,16 +149,17 @@ pub fn reason(situation: &Situation, windows: &Windows, rounded: &Rounded, bake:
 /// made of.
 fn would_do(situation: &Situation, rounded: &Rounded, lots: &[usize], bake: usize) -> bool {
     let wanted = &situation.bakes[bake];
-    let could_have = |index: usize| {
+    let could_have = |(index, lot): (usize, &Lot)| {
         let mine = rounded.draws.iter();
         let mine = mine.filter(|draw| draw.bake == bake && draw.lot == index);
         let mut wet: i64 = mine.map(|draw| draw.wet.get()).sum();
         if lots.contains(&index) {
             wet += left_over(situation, rounded, index);
         }
-        situation.of_least((index, bake), Milligrams::new(wet))
+        lot.dry(Milligrams::new(wet), situation.careful).get()
     };
-    let mut amounts: Vec<i64> = (0..situation.lots.len()).map(could_have).collect();
+    let all = situation.lots.iter().enumerate();
+    let mut amounts: Vec<i64> = all.map(could_have).collect();
     amounts.sort_unstable_by(|one, other| other.cmp(one));
     let most = wanted.most_lots.unwrap_or(amounts.len());
     amounts.iter().take(most).sum::<i64>() >= wanted.lowest.get()

@@ -49,15 +49,13 @@ impl Walk<'_> {
     fn bake(&mut self, index: usize, bake: &Bake) {
         let step = self.situation.capacity.step.get();
         let planned = self.plan.bakes[index].clone();
-        let (mut dry, mut likely, mut of_least) = (0, 0, 0);
+        let mut dry = 0;
         let mut lots: Vec<usize> = planned.draws.iter().map(|draw| draw.lot).collect();
         lots.sort_unstable();
         lots.dedup();
         for draw in &planned.draws {
             let lot = &self.situation.lots[draw.lot];
             dry += draw.dry.get();
-            likely += lot.dry(draw.wet, false).get();
-            of_least += self.situation.of_least((draw.lot, index), draw.wet);
             if draw.wet.get() <= 0 || draw.wet.get() % step != 0 {
                 self.say(format!(
                     "{}: {} mg of {} is no whole scale step",
@@ -103,9 +101,9 @@ impl Walk<'_> {
                 lots.len()
             ));
         }
-        if likely > bake.highest.get() + step {
+        if dry > bake.highest.get() + step {
             self.say(format!(
-                "{}: {likely} mg dry grain by the estimate are more than its highest",
+                "{}: {dry} mg dry grain are more than its highest",
                 bake.code
             ));
         }
@@ -133,7 +131,7 @@ impl Walk<'_> {
                 ));
             }
         }
-        let lacks = bake.lowest.get() - of_least;
+        let lacks = bake.lowest.get() - dry;
         if bake.firm {
             let short = if lacks > step { lacks } else { 0 };
             if !planned.happens || planned.short.get() != short {

@@ -332,18 +332,14 @@ fn the_order_in_which_the_book_was_written_does_not_matter_and_a_plan_writes_not
 fn careful_plans_draw_more_of_what_is_not_known_well() {
     let kitchen = kitchen();
     kitchen.lot("9kg");
-    let below = |words: &str| grams(&kitchen.json(words)["bakes"][0], "chance_below_min");
+    // At 8 % and more the wet end would bring more water than the dough takes.
+    bake(&kitchen, "2026-11-21 06:00", "--pieces 12 --share 6%");
     let drawn = |words: &str| grams(&kitchen.json(words)["bakes"][0]["draws"][0], "wet_g");
-    bake(&kitchen, "2026-11-21 06:00", "--pieces 12");
     let (likely, careful) = (drawn("plan"), drawn("plan --careful"));
     assert!(careful > likely * 1.2, "{careful} {likely}");
-    assert!(below("plan --careful") < 0.05);
-    // A dough of one share gets that share by the estimate, and the chance is told.
-    kitchen.ok("bake drop B-1S");
-    bake(&kitchen, "2026-11-21 06:00", "--pieces 12 --share 6%");
-    assert_eq!(drawn("plan --careful"), drawn("plan"));
+    let below = |words: &str| grams(&kitchen.json(words)["bakes"][0], "chance_below_min");
     assert!(below("plan") > 0.4, "{}", below("plan"));
-    assert!(below("plan --careful") > 0.4);
+    assert!(below("plan --careful") < 0.05);
 }
 
 #[test]

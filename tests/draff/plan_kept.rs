@@ -152,7 +152,7 @@ fn a_block_comes_out_whole_for_the_bake_that_has_it() {
     has(&today, &format!(": draff move {lot} --to fridge"));
 }
 
-/// A block comes out whole, more than the dough takes. What is left of the first bake keeps for days, not for a week.
+/// A careful plan thaws more than the dough takes. What is left of the first bake keeps for days, not for a week.
 #[test]
 fn what_was_thawed_for_an_earlier_bake_is_not_promised_to_one_a_week_later() {
     let mut kitchen = usual();

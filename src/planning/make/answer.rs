@@ -83,9 +83,7 @@ fn planned(facts: Facts<'_>, rounded: &Rounded, index: usize) -> PlannedBake {
         })
         .collect();
     let dry = total(draws.iter().map(|draw| draw.dry));
-    let of_least = draws.iter();
-    let of_least = of_least.map(|draw| situation.of_least((draw.lot, index), draw.wet));
-    let lacks = bake.lowest.get() - of_least.sum::<i64>();
+    let lacks = bake.lowest.get() - dry.get();
     // Within a step of the least, the scale shows no lack.
     let short = if bake.firm && lacks > situation.capacity.step.get() {
         lacks

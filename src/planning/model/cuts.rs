@@ -6,23 +6,18 @@ impl Model {
     /// Where a bake is made of one lot only, the chosen lot gives all of it: no fraction of several lots does.
     pub(super) fn add_single(
         &mut self,
-        facts: Facts<'_>,
         bake: usize,
+        [lowest, wanted]: [f64; 2],
         under: usize,
         short: Option<usize>,
     ) {
-        let [lowest, wanted, _] = facts.figures.bakes[bake];
         for pair in self.pairs.iter().filter(|pair| pair.bake == bake) {
-            let counted = |factor: f64| {
-                let columns = pair.amounts.iter();
-                columns.map(move |(_, column)| (*column, factor))
-            };
-            let toward_least = facts.figures.toward_least(pair.lot, bake);
-            let mut least: Vec<(usize, f64)> = counted(toward_least).collect();
+            let amounts = pair.amounts.iter().map(|(_, column)| (*column, 1.0));
+            let mut least: Vec<(usize, f64)> = amounts.clone().collect();
             least.push((pair.chosen, -lowest));
             least.extend(short.map(|short| (short, 1.0)));
             self.program.row(least, Sense::AtLeast, 0.0);
-            let mut distance: Vec<(usize, f64)> = counted(1.0).collect();
+            let mut distance: Vec<(usize, f64)> = amounts.collect();
             distance.extend([(pair.chosen, -wanted), (under, 1.0)]);
             self.program.row(distance, Sense::AtLeast, 0.0);
         }
@@ -63,17 +58,11 @@ impl Model {
                 self.program.row(terms, Sense::AtMost, 0.0);
             }
         }
-        for (bound, slack, is_least) in [(wanted, Some(under), false), (lowest, short, true)] {
-            let Some(slack) = slack else {
+        for (bound, slack) in [(Some(wanted), Some(under)), (short.map(|_| lowest), short)] {
+            let (Some(bound), Some(slack)) = (bound, slack) else {
                 continue;
             };
-            let most = |lot: usize| {
-                let counts = match is_least {
-                    true => facts.figures.toward_least(lot, bake),
-                    false => 1.0,
-                };
-                (facts.figures.dry[lot] * counts).min(bound)
-            };
+            let most = |lot: usize| facts.figures.dry[lot].min(bound);
             let greatest = mine.iter().map(|(lot, ..)| most(*lot)).fold(0.0, f64::max);
             let divided = bound / greatest;
             let part = divided - divided.floor();

@@ -81,7 +81,7 @@ impl Model {
                 values[happens] = f64::from(u8::from(draft.happens[bake]));
             }
             if let Some(short) = columns.short {
-                values[short] = (lowest - draft.got_toward_least(figures, bake)).max(0.0);
+                values[short] = (lowest - got).max(0.0);
             }
             if let Some(risk) = columns.risk {
                 values[risk] = (lowest - draft.got_at_the_wet_end(figures, bake)).max(0.0);

@@ -106,30 +106,6 @@ fn a_careful_plan_has_no_risk() {
     assert!(apart <= 1000, "{careful:?}");
 }
 
-/// The sheet weighs by the estimate, so a careful plan gives a dough no more than it takes by that. With all of that it is not short,
-/// though it takes one amount only, and holds less at the wet end.
-#[test]
-fn a_careful_plan_gives_no_dough_more_than_it_takes_by_the_estimate() {
-    let mut situation = instances::empty();
-    situation.end = at(3, 0);
-    situation.careful = true;
-    situation.lots.push(lot("L1", at(-1, 0), 8_000, 0.75));
-    situation.lots[0].moisture.standard = 0.03;
-    for (bounds, firm) in [
-        ([300, 500, 520], true),
-        ([520, 520, 520], true),
-        ([520, 520, 520], false),
-    ] {
-        situation.bakes = vec![bake("B1", at(0, 6), bounds)];
-        situation.bakes[0].firm = firm;
-        let plan = plan(&situation);
-        let planned = &plan.bakes[0];
-        let likely = situation.lots[0].dry(planned.draws[0].wet, false);
-        assert!((likely.get() - 520_000).abs() <= 1000, "{planned:?}");
-        assert!(planned.happens && planned.short == Milligrams::ZERO);
-    }
-}
-
 /// Two doughs alike share one tub, 220 g of dry grain, though a third gets nothing at all.
 #[test]
 fn doughs_alike_are_alike_beside_one_that_no_lot_fits() {

@@ -185,9 +185,7 @@ fn why_moved(
     let is_wet = takes.water.is_some_and(|room| {
         gets.water(situation, room) + slack(gets) as f64 >= room.most.get() as f64
     });
-    let draws = gets.draws.iter();
-    let likely = draws.map(|draw| situation.lots[draw.lot].dry(draw.wet, false).get());
-    if likely.sum::<i64>() + slack(gets) >= takes.highest.get() || is_wet {
+    if gets.dry.get() + slack(gets) >= takes.highest.get() || is_wet {
         let instead = goes_in_instead(ground, bake, gets);
         return Some(instead.map_or(Moved::MostOfDough, Moved::ReplacedBy));
     }

@@ -1,11 +1,9 @@
 //! What the accepted plan said already: nobody is told to plan again for it.
 
 use super::NEARLY;
-use crate::desk::facts::FactFinder;
 use crate::desk::promises;
 use crate::dough::bake_code::BakeCode;
 use crate::ledger::{AcceptedPlan, View, Which};
-use crate::planning::problem::toward_least;
 use crate::quantity::{Instant, Milligrams};
 use crate::report::bake::BakeAnswer;
 use crate::report::today::{Due, DueTask, PlannedShort};
@@ -31,10 +29,9 @@ pub(super) fn mark(
 ) -> anyhow::Result<()> {
     let is_newest = view.last_entry()? == plan.entry;
     let mut known: BTreeMap<BakeCode, Known> = BTreeMap::new();
-    let mut finder = FactFinder::new(view)?;
     for record in view.bakes(Which::Open)? {
         let answer = BakeAnswer::of(record)?;
-        if let Some(one) = known_of(&mut finder, &answer, plan, now)? {
+        if let Some(one) = known_of(&answer, plan, now) {
             known.insert(answer.bake.code, one);
         }
     }
@@ -73,40 +70,27 @@ pub(super) fn mark(
     Ok(())
 }
 
-fn known_of(
-    finder: &mut FactFinder<'_>,
-    answer: &BakeAnswer,
-    plan: &AcceptedPlan,
-    now: Instant,
-) -> anyhow::Result<Option<Known>> {
+fn known_of(answer: &BakeAnswer, plan: &AcceptedPlan, now: Instant) -> Option<Known> {
     let code = answer.bake.code;
-    let draws = || plan.draws.iter().filter(|draw| draw.bake == code);
-    let is_without = draws().next().is_none();
+    let mut draws = plan.draws.iter().filter(|draw| draw.bake == code);
+    let is_without = draws.clone().next().is_none();
     // Nobody planned for what was added or stated anew since; of what an older book promised no dry grain is known.
     let is_planned = answer.needs.timetable.mix_at <= plan.until;
-    let dry = draws().try_fold(0, |sum, draw| Some(sum + draw.dry?.get()));
+    let dry = draws.try_fold(0, |sum, draw| Some(sum + draw.dry?.get()));
     let least = Milligrams::nearest(answer.needs.dry_lowest);
-    let most = Milligrams::nearest(answer.needs.dry_highest);
     let is_told = answer.bake.setting.firm
         && !answer.is_overdue(now)
         && (!is_without || promises::is_left_out(plan, answer));
-    let mut of_least = 0.0;
-    for draw in draws().filter(|_| is_told) {
-        let estimate = finder.estimate(&draw.lot)?;
-        let counted = |careful: bool| promises::counted(&estimate, careful);
-        let part = toward_least(counted(false) / counted(plan.careful), least, most);
-        of_least += part * draw.dry.map_or(0.0, |dry| dry.get() as f64);
-    }
     let short = dry
-        .filter(|_| is_told && of_least < NEARLY * least.get() as f64)
+        .filter(|dry| is_told && (*dry as f64) < NEARLY * least.get() as f64)
         .map(|dry| PlannedShort {
             dry: Milligrams::new(dry),
             least,
         });
     let is_without = is_without && is_planned;
-    Ok((is_without || short.is_some()).then_some(Known {
+    (is_without || short.is_some()).then_some(Known {
         grain_at: answer.needs.grain_at(),
         is_without,
         short,
-    }))
+    })
 }
