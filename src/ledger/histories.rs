@@ -232,7 +232,7 @@ impl View<'_> {
             handled.window = treated
                 .lasted
                 .map(|(minutes, warm)| (made.at - Duration::minutes(i64::from(minutes)), warm));
-            if !of.form.is_dry() && treated.treatment.water.get() > 0 {
+            if treated.treatment.water.get() > 0 {
                 let what = What::Watered;
                 handled.events.push(Event { at: made.at, what });
             }

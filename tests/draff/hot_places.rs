@@ -205,6 +205,26 @@ fn a_part_that_left_its_hot_hold_was_not_kept_hot() {
     assert_eq!(read_hot_at_five(&mut kitchen, &lot).0, "past");
 }
 
+#[test]
+fn soaked_grain_in_a_hot_hold_is_not_taken_to_have_been_hot_since_it_got_water() {
+    let mut kitchen = Kitchen::new();
+    kitchen.at("2026-11-02T09:00:00Z");
+    kitchen.ok("place add bain --kind hot-hold --temp 65C");
+    kitchen.at("2026-11-02T10:30:00Z");
+    let dry = kitchen.pickup(
+        "--brewed 2026-11-01 --mash-out 10:25 --form dried --cooled \"2026-11-01 11:20\" --wet 10kg",
+    );
+    kitchen.ok(&format!("probe {dry} --aw 0.3"));
+    kitchen.at("2026-11-02T12:00:00Z");
+    kitchen.ok(&format!(
+        "treat {dry} --step soak --water-added 20kg --wet-out 30kg --place bain"
+    ));
+    let shelf = kitchen.json("shelf");
+    let lot = shelf["lots"][0]["lot"].as_str().unwrap();
+    assert_eq!(kitchen.on_shelf(lot)["verdict"], "good");
+    assert_eq!(read_hot_at_five(&mut kitchen, lot).0, "past");
+}
+
 /// Nobody knows how warm the grain was with the water in it, or where it was worked on.
 #[test]
 fn hot_grain_that_got_water_or_was_worked_on_for_a_time_was_not_kept_hot() {

@@ -86,6 +86,26 @@ fn a_hot_hold_does_not_speak_for_grain_that_may_have_cooled_in_between() {
     assert_eq!(at(&later, 600).verdict, Verdict::Good);
 }
 
+/// Nobody showed that the water was hot.
+#[test]
+fn a_hot_hold_does_not_speak_for_the_time_since_dried_grain_got_water() {
+    let soaked = |read_at: i64| {
+        let dry = crate::quantity::WaterActivity::new(0.3).unwrap();
+        let mut tale = history(vec![
+            (110, What::Cooled),
+            (200, What::Activity(dry)),
+            (300, What::Wetted),
+            (300, What::Watered),
+            (300, placed(65)),
+            (read_at, read(64)),
+        ]);
+        tale.arrived_dried = true;
+        at(&tale, read_at).verdict
+    };
+    assert_eq!(soaked(300 + 240), Verdict::Good);
+    assert_eq!(soaked(300 + 241), Verdict::Past);
+}
+
 /// What shows hot grain to have been kept hot is for grain that was not cold in between: grain that is heated again is warm.
 #[test]
 fn grain_that_was_shown_cold_is_not_kept_hot_by_a_part_or_a_statement() {
