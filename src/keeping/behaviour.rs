@@ -5,6 +5,7 @@ use super::*;
 use crate::quantity::{Instant, Scale, Temperature, Zone};
 use chrono::{DateTime, Duration};
 
+mod hot_held;
 mod properties;
 
 fn strict() -> RuleSet {

@@ -80,6 +80,8 @@ pub enum What {
     Dried,
     /// Dried grain got water: from here on it is as perishable as on its first day.
     Wetted,
+    /// It got water, and nobody measured how warm it was then: no hot-hold speaks for the time across it.
+    Watered,
     /// It was worked on until a moment, at this temperature: no reading makes that time colder or hot.
     Handled {
         /// When that was over.

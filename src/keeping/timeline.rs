@@ -216,13 +216,18 @@ fn cut_up(history: &History, rules: &RuleSet, cuts: &Cuts, across: bool) -> Vec<
             if place >= right_from {
                 known.extend(&right);
             }
+            let is_hot = is_one && !is_worked_on && is_read_hot(mark, next, rules);
+            let class_of = |known: &[Temperature]| match class(known, rules) {
+                Class::Hot if !is_hot => Class::Warm,
+                class => class,
+            };
             let plain = {
                 let mut as_stated = known.clone();
                 as_stated.extend(stay.map(|stay| stay.stated));
-                class(&as_stated, rules)
+                class_of(&as_stated)
             };
             known.extend(piece.known);
-            let is_worse = class(&known, rules) != plain;
+            let is_worse = class_of(&known) != plain;
             let told = |last: Instant| {
                 next.is_some_and(|next| {
                     !next.readings.is_empty() && next.at - last <= rules.longest_gap
@@ -242,12 +247,10 @@ fn cut_up(history: &History, rules: &RuleSet, cuts: &Cuts, across: bool) -> Vec<
                 unsettled.thawed_at.filter(|_| is_there)
             });
             known.extend(thawed_at);
-            let provisional = after_last || is_warm || thawed_at.is_some();
-            let is_hot = is_one && !is_worked_on && is_read_hot(mark, next, rules);
-            let class = match class(&known, rules) {
-                Class::Hot if !is_hot => Class::Warm,
-                class => class,
-            };
+            // What is warm without a logger is warm for good, at whatever its place is stated to hold.
+            let provisional =
+                plain != Class::Warm && (after_last || is_warm || thawed_at.is_some());
+            let class = class_of(&known);
             found.push(Interval {
                 from: piece.from,
                 to: piece.to,

@@ -1,12 +1,15 @@
 //! The keeping history of a lot, gathered from its entries and those of the lots it was made of.
 
+mod handled;
+
 use super::grain_in_air::{GrainInAir, Lies};
 use super::in_force::{FIRST, IN_FORCE};
 use super::makings::MadeBy;
 use super::{Air, EntryKind, LotRecord, PlaceRecord, PlaceSetting, View, columns};
-use crate::keeping::{Event, History, PlaceKind, RuleSet, What, names_spoilage};
-use crate::quantity::{Instant, Length, Temperature, WaterActivity};
+use crate::keeping::{Event, History, PlaceKind, What, names_spoilage};
+use crate::quantity::{Instant, Length, WaterActivity};
 use chrono::Duration;
+use handled::Handled;
 use rusqlite::params;
 use std::collections::HashMap;
 
@@ -225,10 +228,14 @@ impl View<'_> {
         let becomes = becomes.map(|what| Event { at: made.at, what });
         handled.events.extend(tests.into_iter().chain(becomes));
         if made.kind == EntryKind::Treat {
-            handled.window = self
-                .treatment(made.entry)?
+            let treated = self.treatment(made.entry)?;
+            handled.window = treated
                 .lasted
                 .map(|(minutes, warm)| (made.at - Duration::minutes(i64::from(minutes)), warm));
+            if treated.treatment.water.get() > 0 {
+                let what = What::Watered;
+                handled.events.push(Event { at: made.at, what });
+            }
         }
         Ok(handled)
     }
@@ -309,44 +316,6 @@ fn lie_together(lines: &mut [Line], at: Instant) {
         if line.lies() != together {
             line.depths.extend(together.map(|lies| (at, lies)));
         }
-    }
-}
-
-/// What a treatment or a join adds to the line of one lot that went in.
-struct Handled {
-    at: Instant,
-    /// From when on it was worked on, and how warm it was there.
-    window: Option<(Instant, Temperature)>,
-    events: Vec<Event>,
-}
-
-impl Handled {
-    /// While a part of a lot was being treated, what moved or was measured was the rest: a cold or hot reading
-    /// and a word then speak for that, a warm one is no excuse for either.
-    fn add_to(&self, line: &mut Line, rules: &RuleSet) {
-        if let Some((from, stated)) = self.window {
-            let within = |at: Instant| from < at && at < self.at;
-            line.steps.retain(|step| !within(step.at));
-            line.events.retain(|event| {
-                let of_the_rest = match event.what {
-                    What::Cooled => true,
-                    What::Read(reading) => {
-                        rules.cold.limit.at_or_below(reading)
-                            || rules.hot.limit.at_or_above(reading)
-                    }
-                    _ => false,
-                };
-                !(of_the_rest && within(event.at))
-            });
-            line.events.push(Event {
-                at: from,
-                what: What::Handled {
-                    until: self.at,
-                    stated,
-                },
-            });
-        }
-        line.events.extend(self.events.iter().cloned());
     }
 }
 

@@ -70,6 +70,7 @@ mod give;
 mod grain_of_moved_bakes;
 mod hold_back;
 mod hot_holding;
+mod hot_places;
 mod import_all;
 mod large_readings;
 mod large_texts;

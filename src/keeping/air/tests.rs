@@ -1,7 +1,9 @@
 //! What a logger's readings of the air may do to a verdict, and what they may not.
 
 use super::*;
-use crate::keeping::{Advice, Assessment, PlaceKind, Verdict, assess, assess_all, rules};
+use crate::keeping::{
+    Advice, Assessment, PlaceKind, Verdict, assess, assess_all, rules, usable_through,
+};
 use crate::quantity::{Scale, Zone};
 use chrono::DateTime;
 use proptest::prelude::*;
@@ -177,6 +179,69 @@ fn a_warm_place_stays_warm_after_its_last_reading() {
     let counter = placed(300, PlaceKind::Ambient, 20);
     let history = kept(counter, Some(120), &[(300, 20_000), (310, 20_000)], &strict);
     assert_eq!(look(&history, &strict, 300 + 241).verdict, Verdict::Past);
+}
+
+/// A place that is stated to be hot holds no grain hot that was shown cold: it is warm there, with a logger or without, and has
+/// one end at whatever moment somebody asks.
+#[test]
+fn a_place_that_is_stated_to_be_hot_is_warm_for_cold_grain_after_its_last_reading() {
+    let strict = set("strict");
+    for (kind, celsius) in [
+        (PlaceKind::HotHold, 65),
+        (PlaceKind::HotHold, 60),
+        (PlaceKind::HotHold, 50),
+        (PlaceKind::Ambient, 65),
+        (PlaceKind::Fridge, 65),
+    ] {
+        for (air, over) in [
+            (vec![], 1000 + 240),
+            (vec![(1020, 30_000), (1050, 30_000)], 1000 + 240),
+            (vec![(1020, 4_000), (1050, 4_000)], 1050 + 220),
+        ] {
+            let history = kept(placed(1000, kind, celsius), Some(120), &air, &strict);
+            let last = after(over) - Duration::seconds(1);
+            for minutes in [1060, over - 1, over, 1289, 1290, 1291, 1530, 3000] {
+                let found = look(&history, &strict, minutes);
+                let told = format!("{kind} {celsius} {air:?} {minutes}: {found:?}");
+                assert_eq!(found.verdict == Verdict::Past, minutes >= over, "{told}");
+                assert_ne!(found.verdict, Verdict::Unknown, "{told}");
+                assert_eq!(found.keep_until, Some(last), "{told}");
+            }
+        }
+    }
+}
+
+/// Also where it is stated to be warm only after the last reading, by which its grain is unknown or a freezer thawed.
+#[test]
+fn a_place_that_is_stated_to_be_warm_after_its_last_reading_makes_grain_past() {
+    let strict = set("strict");
+    for (place, air) in [
+        (
+            placed(300, PlaceKind::Fridge, 4),
+            [(400, 4_000), (420, 9_000)],
+        ),
+        (
+            placed(300, PlaceKind::Freezer, -18),
+            [(400, -12_000), (420, -12_000)],
+        ),
+    ] {
+        let history = kept(place, Some(120), &air, &strict);
+        for stated_at in [430, 659, 660, 661, 900] {
+            for (kind, celsius) in [
+                (PlaceKind::Ambient, 20),
+                (PlaceKind::Ambient, 65),
+                (PlaceKind::HotHold, 65),
+            ] {
+                let mut warm = history.clone();
+                let stated = Temperature::celsius(celsius);
+                warm.events
+                    .push(event(stated_at, What::Restated { kind, stated }));
+                let found = look(&warm, &strict, stated_at + 240);
+                let told = format!("{kind} {celsius} from {stated_at}: {found:?}");
+                assert_eq!(found.verdict, Verdict::Past, "{told}");
+            }
+        }
+    }
 }
 
 #[test]
@@ -505,6 +570,16 @@ fn any_place() -> impl Strategy<Value = Event> {
     (10i64..2000, kind).prop_map(|(at, (kind, celsius))| placed(at, kind, celsius))
 }
 
+fn any_statement() -> impl Strategy<Value = (PlaceKind, i32)> {
+    prop::sample::select(vec![
+        (PlaceKind::Fridge, 4),
+        (PlaceKind::Freezer, -18),
+        (PlaceKind::Ambient, 20),
+        (PlaceKind::Ambient, 65),
+        (PlaceKind::HotHold, 65),
+    ])
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(1500))]
 
@@ -560,6 +635,36 @@ proptest! {
                     );
                 }
             }
+        }
+    }
+
+    /// No limit depends on the moment that somebody asks for, nor on whether the time after the last reading is over by then.
+    #[test]
+    fn measured_grain_may_be_used_through_one_moment_and_never_after_it(
+        place in (10i64..2000, any_statement()),
+        air in any_air(),
+        anew in prop::option::of((2000i64..6000, any_statement())),
+        probe in prop::option::of((30i64..5000, -20i32..70)),
+        looks in prop::collection::vec(0i64..12 * 1440, 1..6),
+    ) {
+        let rules = set("strict");
+        let (entered, (kind, celsius)) = place;
+        let mut history = kept(placed(entered, kind, celsius), Some(120), &air, &rules);
+        history.events.extend(anew.map(|(at, (kind, celsius))| {
+            let stated = Temperature::celsius(celsius);
+            event(at, What::Restated { kind, stated })
+        }));
+        history.events.extend(
+            probe.map(|(at, celsius)| event(at, What::Read(Temperature::celsius(celsius)))),
+        );
+        let zone = Zone::named("Europe/Dublin").unwrap();
+        let last = usable_through(std::slice::from_ref(&history), &rules, &zone);
+        let ends = last.filter(|last| *last > after(0));
+        let seam = air.iter().map(|(at, _)| after(*at) + rules.longest_gap).max();
+        let around = ends.into_iter().chain(seam).flat_map(|at| [at, at + Duration::seconds(1)]);
+        for at in looks.into_iter().map(after).chain(around) {
+            let found = assess(&history, &rules, &zone, at);
+            prop_assert_eq!(found.verdict.may_be_used(), last.is_none_or(|last| at <= last));
         }
     }
 
