@@ -41,6 +41,7 @@ mod corrected_as_typed;
 mod corrected_brew_day;
 mod corrected_samples;
 mod corrections;
+mod corrections_back;
 mod count;
 mod damaged_export;
 mod demo;
