@@ -57,6 +57,7 @@ mod export_all;
 mod fetch;
 mod folder_names;
 mod formula;
+mod found_by_correction;
 mod found_since;
 mod free_of;
 mod free_of_marks;

@@ -11,7 +11,7 @@ mod other_bake;
 mod replace;
 mod whole_lot;
 
-use super::probe::of_the_same_grain;
+use super::findings::told_of_findings;
 use super::strike::lots_of;
 use super::use_grain::bake_of_code;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
@@ -264,9 +264,8 @@ impl Desk {
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
             told.extend(made_of::on_hand_again(act.view(), was, is, Some(&by))?);
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
-            if by.kind == EntryKind::Spoiled && right.lot.is_some() {
-                told.extend(of_the_same_grain(act.view(), &lot)?);
-            }
+            let (counts, verdicts) = (std::iter::once(&by), (&judged, &judged_now));
+            told.extend(told_of_findings(act, counts, &[&entry], verdicts)?);
             if by.kind == EntryKind::Count {
                 told.extend(later_counts::standing(act.view(), &lot, by.entry)?);
             } else if right.wet.is_some() || product.is_some() {

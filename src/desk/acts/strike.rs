@@ -1,5 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
+use super::findings::told_of_findings;
 use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::free_of::FreeOfBefore;
@@ -139,6 +140,9 @@ impl Desk {
             guard::refuse_corrected_again(act.view(), again, verdicts, &marks.cleared)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
             told.extend(still_used);
+            let struck = done.entries.iter().map(|(entry, _)| entry);
+            let gone: Vec<_> = struck.chain(&done.with_them).chain(&done.out).collect();
+            told.extend(told_of_findings(act, &done.back, &gone, verdicts)?);
             let gone = done.entries.iter().map(|(entry, by)| (entry, *by));
             told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             for entry in done
