@@ -13,8 +13,8 @@ pub(super) use by_clock::better_by_clock;
 pub(super) use elsewhere::{Held, held, usable_elsewhere};
 pub(super) use good_faith::{as_known_then, handed_out, unusable_then_or_by_now};
 pub(super) use late::{
-    refuse_cleared_late_since, refuse_kept_by_late_entry, refuse_late_since,
-    refuse_usable_by_late_entry,
+    refuse_cleared_late_since, refuse_corrected_again, refuse_kept_by_late_entry,
+    refuse_late_since, refuse_moved_back, refuse_usable_by_late_entry,
 };
 pub(super) use otherwise::{judged_otherwise, new_tickets, tickets_untrue};
 

@@ -18,6 +18,7 @@ pub mod rule_file;
 pub mod rules;
 mod spoilage;
 mod spoiled_part;
+mod spoiled_words;
 mod ticket;
 mod timeline;
 pub mod verdict;
@@ -32,7 +33,8 @@ pub use life::assess;
 pub use place::{PlaceKind, Probe};
 pub use probed::{AwaitsFile, Overruled, WordInWarmth};
 pub use rules::RuleSet;
-pub use spoiled_part::{SpoiledPart, names_spoilage};
+pub use spoiled_part::SpoiledPart;
+pub use spoiled_words::names_spoilage;
 pub use ticket::TicketSays;
 pub use verdict::{Advice, Assessment, Binding, Verdict, WarmTimes};
 

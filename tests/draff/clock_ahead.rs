@@ -96,3 +96,40 @@ fn a_strike_by_a_clock_that_goes_right_tells_nothing_of_it() {
     let told = kitchen.told(&format!("strike {newest} --reason slip"));
     assert!(!told.contains("by the clock now"), "{told}");
 }
+
+/// A tub that stood on the counter since `out`, and went into the fridge by a clock that stood at 20:00; gives the move.
+fn back_in_the_fridge_by_a_clock_ahead(out: &str) -> (Kitchen, String, i64) {
+    let (mut kitchen, lot, _) = Kitchen::with_two_tubs();
+    kitchen.at(&format!("2026-11-10T{out}:00Z"));
+    kitchen.ok(&format!("move {lot} counter"));
+    kitchen.at("2026-11-10T20:00:00Z");
+    kitchen.ok(&format!("move {lot} fridge"));
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past");
+    kitchen.at("2026-11-10T09:10:00Z");
+    let wrong = kitchen.last_entry("move");
+    (kitchen, lot, wrong)
+}
+
+fn correct_to(time: &str, wrong: i64) -> String {
+    format!("correct {wrong} --at \"2026-11-10 {time}\" --reason clock")
+}
+
+#[test]
+fn grain_that_is_past_only_by_a_clock_that_ran_ahead_is_put_right_by_a_correction() {
+    let (kitchen, lot, wrong) = back_in_the_fridge_by_a_clock_ahead("08:55");
+    let told = kitchen.told(&correct_to("09:05", wrong));
+    has(
+        &told,
+        &format!("lot `{lot}` was past and is good now, by this entry"),
+    );
+    assert_eq!(kitchen.on_shelf(&lot)["verdict"], "good");
+}
+
+#[test]
+fn grain_that_is_past_by_the_right_clock_too_stays_so() {
+    for back in ["03:00", "06:30", "08:45"] {
+        let (kitchen, lot, wrong) = back_in_the_fridge_by_a_clock_ahead("02:00");
+        kitchen.run(&correct_to(back, wrong));
+        assert_eq!(kitchen.on_shelf(&lot)["verdict"], "past", "{back}");
+    }
+}

@@ -11,7 +11,7 @@ mod other_bake;
 mod replace;
 mod whole_lot;
 
-use super::probe::of_the_same_grain;
+use super::findings::told_of_findings;
 use super::strike::lots_of;
 use super::use_grain::bake_of_code;
 use super::{counted_since, made_of, refuse_in_closed_place, treat};
@@ -19,15 +19,14 @@ use crate::desk::dough_temperatures::GivenTemperatures;
 use crate::desk::draws::{self, JudgedDraw, OutflowsBefore};
 use crate::desk::facts::FactFinder;
 use crate::desk::free_of::FreeOfBefore;
-use crate::desk::guard::{self, Compare, Judged};
+use crate::desk::guard::{self, Compare};
 use crate::desk::{Answer, Desk, Notice, Refusal};
 use crate::grain::{Ending, Form, PanReadings, Weighing};
-use crate::keeping::Verdict;
 use crate::ledger::{CameOut, Detail, EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::{Instant, Milligrams, Temperature, WaterActivity, WetBasis};
 use crate::report::bake::BakeAnswer;
 use crate::report::{Caution, LotAnswer};
-use chrono::{Duration, NaiveDate};
+use chrono::NaiveDate;
 use fields::{given_fields, refuse_fields, refuse_unchanged};
 use replace::{reading_with, replace};
 
@@ -246,7 +245,7 @@ impl Desk {
             }
             let gone = std::iter::once((&entry, by.entry));
             told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
-            refuse_moved_back(act.view(), (&entry, by.at), &judged, &judged_now)?;
+            guard::refuse_moved_back(act.view(), &by, &judged, &judged_now)?;
             guard::refuse_late_since(act.view(), entry.entry, &judged, &judged_now)?;
             let marks = gone_out.marks(act.view())?;
             guard::refuse_cleared_late_since(act.view(), entry.entry, &marks.cleared)?;
@@ -267,9 +266,8 @@ impl Desk {
             let (was, is) = ((&judged, &held), (&judged_now, &holds));
             told.extend(made_of::on_hand_again(act.view(), was, is, Some(&by))?);
             told.extend(guard::usable_elsewhere(act.view(), was, is, &told)?);
-            if by.kind == EntryKind::Spoiled && right.lot.is_some() {
-                told.extend(of_the_same_grain(act.view(), &lot)?);
-            }
+            let (counts, verdicts) = (std::iter::once(&by), (&judged, &judged_now));
+            told.extend(told_of_findings(act, counts, &[&entry], verdicts)?);
             if by.kind == EntryKind::Count {
                 told.extend(later_counts::standing(act.view(), &lot, by.entry)?);
             } else if right.wet.is_some() || product.is_some() {
@@ -316,28 +314,6 @@ fn refuse_bake_as_note(
     }
 }
 
-/// Refuses that an entry makes a lot usable that was past when it was written, by going to an earlier time: that is a late
-/// entry by a detour. What else a correction makes usable is judged without the entry, by [`guard::refuse_late_since`].
-fn refuse_moved_back(
-    view: View<'_>,
-    (entry, right_at): (&EntryRecord, Instant),
-    before: &Judged,
-    after: &Judged,
-) -> anyhow::Result<()> {
-    let first = view.first_of(entry)?;
-    let written = view.written_at(first.entry)?;
-    let is_late = right_at < first.at && written - right_at > LATE;
-    let revived = before.iter().find(|(lot, was)| {
-        let was_past_then = was.keep_until.is_some_and(|until| until < written);
-        let is_usable = after.get(*lot).is_some_and(|is| is.verdict.may_be_used());
-        was.verdict == Verdict::Past && was_past_then && is_usable
-    });
-    match revived.filter(|_| is_late && first.kind != EntryKind::Pickup) {
-        Some((lot, _)) => Err(Refusal::WouldRevive(*lot).into()),
-        None => Ok(()),
-    }
-}
-
 /// Refuses that grain lies by now in a place that was closed since an entry put it there: nothing moved it on.
 fn refuse_closed_since(
     view: View<'_>,
@@ -350,9 +326,6 @@ fn refuse_closed_since(
     }
     Ok(())
 }
-
-/// An entry that is written longer after than this is a late one: judgement.
-const LATE: Duration = Duration::minutes(30);
 
 /// Whether of a pickup only the temperature is wrong: that stands in the reading that was taken with it.
 fn is_temperature_alone(right: &Correction<'_>) -> bool {

@@ -7,7 +7,7 @@ use crate::desk::guard::Compare;
 use crate::desk::{Answer, Desk, Notice, Refusal, draws, guard};
 use crate::grain::{Ending, names_feed};
 use crate::keeping::names_spoilage;
-use crate::ledger::{LotRecord, View};
+use crate::ledger::{Act, LotRecord, View};
 use crate::quantity::{Instant, Milligrams};
 use crate::report::{Caution, LotAnswer};
 
@@ -47,6 +47,17 @@ pub(super) fn refuse_unsaid_feed(
         return Err(Refusal::FeedUnsaid(lot.code).into());
     }
     Ok(())
+}
+
+/// What there is to tell of a lot that was not found spoiled before, where a reason for which some of it is thrown away names
+/// spoilage: what was made of the same grain may be as bad, and so may the rest.
+pub(super) fn found_by_reason(act: &Act<'_>, lot: &LotRecord) -> anyhow::Result<Vec<Notice>> {
+    let mut told = Vec::from_iter(of_the_same_grain(act.view(), lot)?);
+    if act.view().left(lot)?.is_some() {
+        let rest = FactFinder::new(act.view())?.keeping(lot, act.now())?;
+        told.push(Notice::ReasonNamesSpoilage(lot.code, rest.verdict));
+    }
+    Ok(told)
 }
 
 /// What is thrown away.
@@ -96,17 +107,12 @@ impl Desk {
             if request.ending == Some(Ending::Feed) {
                 told.extend(part_spoiled(act.view(), &lot)?);
             }
-            // What was made of it before may be as bad.
             if is_found_now {
-                told.extend(of_the_same_grain(act.view(), &lot)?);
+                told.extend(found_by_reason(act, &lot)?);
             }
             if act.view().left(&lot)?.is_some() {
-                let mut finder = FactFinder::new(act.view())?;
-                if is_found_now {
-                    let rest = finder.keeping(&lot, act.now())?;
-                    told.push(Notice::ReasonNamesSpoilage(lot.code, rest.verdict));
-                }
-                if finder.keeping(&lot, request.at)?.verdict.may_be_used() {
+                let then = FactFinder::new(act.view())?.keeping(&lot, request.at)?;
+                if then.verdict.may_be_used() {
                     told.extend(guard::unusable_by_now(act.view(), &lot, act.now())?);
                 }
             }

@@ -6,6 +6,7 @@ mod correct;
 mod count;
 mod discard;
 mod far_from_sheet;
+mod findings;
 mod finish_bake;
 mod formula;
 mod give;

@@ -1,5 +1,6 @@
 //! Strikes a wrong entry. It stays in the book and no longer counts.
 
+use super::findings::told_of_findings;
 use super::{counted_since, made_of, refuse_in_closed_place};
 use crate::desk::draws::{JudgedDraw, Marks, OutflowsBefore};
 use crate::desk::free_of::FreeOfBefore;
@@ -44,7 +45,7 @@ pub struct Struck {
 impl Desk {
     /// Strikes entries, the newest first. Like a correction it may make past grain usable again, since it corrects a
     /// history, with the reason; but what counts again because its strike was struck is guarded as if it were written
-    /// anew.
+    /// anew: a correction as a correction.
     pub fn strike(&mut self, request: &Strike<'_>) -> anyhow::Result<Answer<Struck>> {
         let now = self.now;
         let newest_first: BTreeSet<Reverse<i64>> =
@@ -105,13 +106,19 @@ impl Desk {
             }
             let still_used = still_used_for(act.view(), &done.bakes)?;
             let judged_now = guard::judge_all(act.view(), as_of)?;
+            let corrects =
+                |entry: &EntryRecord| done.out.iter().any(|out| entry.amends == Some(out.entry));
+            let corrections: Vec<&EntryRecord> =
+                done.back.iter().filter(|entry| corrects(entry)).collect();
             if done
                 .entries
                 .iter()
                 .any(|(entry, _)| entry.kind == EntryKind::Strike)
             {
-                let was = without_used_up(&judged, &judged_now, &done.back);
-                guard::refuse_revived(&was, &judged_now)?;
+                if corrections.len() < done.back.len() {
+                    let was = without_used_up(&judged, &judged_now, &done.back);
+                    guard::refuse_revived(&was, &judged_now)?;
+                }
                 for entry in &done.back {
                     refuse_unusable_then(act, entry)?;
                 }
@@ -121,11 +128,21 @@ impl Desk {
                 marks.add(one.marks(act.view())?);
             }
             if let Some(Reverse(oldest)) = newest_first.last() {
-                guard::refuse_late_since(act.view(), *oldest, &judged, &judged_now)?;
-                guard::refuse_cleared_late_since(act.view(), *oldest, &marks.cleared)?;
+                let corrected = corrections.iter().filter_map(|by| by.amends);
+                let since = corrected.fold(*oldest, i64::min);
+                guard::refuse_late_since(act.view(), since, &judged, &judged_now)?;
+                guard::refuse_cleared_late_since(act.view(), since, &marks.cleared)?;
             }
+            for correction in &corrections {
+                guard::refuse_moved_back(act.view(), correction, &judged, &judged_now)?;
+            }
+            let (again, verdicts) = ((&corrections[..], as_of), (&judged, &judged_now));
+            guard::refuse_corrected_again(act.view(), again, verdicts, &marks.cleared)?;
             let mut told = guard::judged_otherwise(&judged, &judged_now, None);
             told.extend(still_used);
+            let struck = done.entries.iter().map(|(entry, _)| entry);
+            let gone: Vec<_> = struck.chain(&done.with_them).chain(&done.out).collect();
+            told.extend(told_of_findings(act, &done.back, &gone, verdicts)?);
             let gone = done.entries.iter().map(|(entry, by)| (entry, *by));
             told.extend(guard::better_by_clock(act.view(), (as_of, now), gone)?);
             for entry in done

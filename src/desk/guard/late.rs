@@ -9,6 +9,7 @@ use crate::grain::LotCode;
 use crate::keeping::{self, Event, Verdict, What};
 use crate::ledger::{EntryKind, EntryRecord, LotRecord, View};
 use crate::quantity::Instant;
+use chrono::Duration;
 
 /// Refuses that grain which might not be used, or was gone, is usable since an entry of this number is struck or corrected,
 /// by another one that was written late meanwhile: nobody asked what that makes of grain that was past without it.
@@ -18,10 +19,7 @@ pub(in crate::desk) fn refuse_late_since(
     before: &Judged,
     after: &Judged,
 ) -> anyhow::Result<()> {
-    let revived = after
-        .keys()
-        .filter(|lot| may_be_used(after, lot) && !may_be_used(before, lot));
-    for code in revived {
+    for code in revived(before, after) {
         let lot = view.lot(&code.to_string())?;
         if let Some(late) = past_without(view, number, (&lot, Instant::MAX_UTC))? {
             return Err(match is_correction_of(view, number, late)? {
@@ -32,6 +30,12 @@ pub(in crate::desk) fn refuse_late_since(
         }
     }
     Ok(())
+}
+
+/// Lots that might not be used, or were gone, and may be used since then.
+fn revived<'a>(before: &'a Judged, after: &'a Judged) -> impl Iterator<Item = &'a LotCode> {
+    let lots = after.keys();
+    lots.filter(move |lot| may_be_used(after, lot) && !may_be_used(before, lot))
 }
 
 /// Refuses the same of grain that people got and that counts as usable since then.
@@ -51,6 +55,71 @@ pub(in crate::desk) fn refuse_cleared_late_since(
         }
     }
     Ok(())
+}
+
+/// Refuses the same of corrections that count again since their strike is struck: each is judged as if it were written now, and
+/// grain that is past without one, or was when it left, stays so.
+pub(in crate::desk) fn refuse_corrected_again(
+    view: View<'_>,
+    (corrections, now): (&[&EntryRecord], Instant),
+    (before, after): (&Judged, &Judged),
+    cleared: &[JudgedDraw],
+) -> anyhow::Result<()> {
+    let is_past_without = |lot: &LotRecord, then: Instant| -> anyhow::Result<bool> {
+        let family = view.ancestors(&std::iter::once(lot).collect())?;
+        for correction in corrections {
+            let Some(code) = correction.lot else { continue };
+            let about = view.lot_even_struck(&code.to_string())?;
+            if now - correction.at <= OF_NOW || !family.holds(&about) {
+                continue;
+            }
+            let was = view.without(&[correction.entry], |view| {
+                FactFinder::new(view)?.keeping(&about, then)
+            })?;
+            if was.verdict == Verdict::Past {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    };
+    for code in revived(before, after) {
+        if is_past_without(&view.lot(&code.to_string())?, now)? {
+            return Err(Refusal::WouldRevive(*code).into());
+        }
+    }
+    for draw in cleared {
+        let lot = view.lot_even_struck(&draw.lot.to_string())?;
+        if is_past_without(&lot, now.min(draw.at))? {
+            let until = judged_until(view, draw)?;
+            return Err(Refusal::WouldUnmark(Box::new(draw.clone()), until).into());
+        }
+    }
+    Ok(())
+}
+
+/// An entry that is corrected to an earlier time than this before it was written is a late one: judgement.
+const LATE: Duration = Duration::minutes(30);
+
+/// Refuses that a correction makes a lot usable that was past when the wrong entry was written, by going to an earlier time:
+/// that is a late entry by a detour. Where the clock of the wrong entry ran ahead, it was written no later than its correction.
+/// What else a correction makes usable is judged without the entry, by [`refuse_late_since`].
+pub(in crate::desk) fn refuse_moved_back(
+    view: View<'_>,
+    correction: &EntryRecord,
+    before: &Judged,
+    after: &Judged,
+) -> anyhow::Result<()> {
+    let first = view.first_of(correction)?;
+    let written = view.first_written_at(correction)?;
+    let is_late = correction.at < first.at && written - correction.at > LATE;
+    let revived = before.iter().find(|(lot, was)| {
+        let was_past_then = was.keep_until.is_some_and(|until| until < written);
+        was.verdict == Verdict::Past && was_past_then && may_be_used(after, lot)
+    });
+    match revived.filter(|_| is_late && first.kind != EntryKind::Pickup) {
+        Some((lot, _)) => Err(Refusal::WouldRevive(*lot).into()),
+        None => Ok(()),
+    }
 }
 
 /// The first entry after one of this number that was written late and without which, and all that came after it, a lot was

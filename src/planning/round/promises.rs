@@ -47,23 +47,18 @@ pub(super) fn kept(facts: Facts<'_>, draft: &Draft, exact: &[f64], least: i64) -
     }
     let step_kg = kilograms(Milligrams::new(step));
     for (index, bake) in situation.bakes.iter().enumerate() {
-        // Toward the least, and by the estimate toward the most.
-        let (mut of_least, mut fewest) = (0.0_f64, 0.0_f64);
-        let (mut of_most, mut most) = (0.0_f64, 0.0_f64);
+        let (mut drawn, mut fewest, mut most) = (0.0_f64, 0.0_f64, 0.0_f64);
         for (at, draw) in draft.draws.iter().enumerate() {
             if draw.bake == index {
                 let each = step_kg / figures.wet_per_dry[draw.lot];
                 let promised = found[at].map_or(exact[at], |steps| steps as f64);
-                let toward_least = each * figures.toward_least(draw.lot, index);
-                of_least += exact[at] * toward_least;
-                fewest += exact[at].min(promised) * toward_least;
-                let likely = each * figures.likely[draw.lot];
-                of_most += exact[at] * likely;
-                most += exact[at].max(promised) * likely;
+                drawn += exact[at] * each;
+                fewest += exact[at].min(promised) * each;
+                most += exact[at].max(promised) * each;
             }
         }
-        let lowest = of_least.min(kilograms(bake.lowest)) - step_kg / 2.0;
-        let highest = of_most.max(kilograms(bake.highest)) + step_kg / 2.0;
+        let lowest = drawn.min(kilograms(bake.lowest)) - step_kg / 2.0;
+        let highest = drawn.max(kilograms(bake.highest)) + step_kg / 2.0;
         if fewest < lowest || most > highest {
             for (found, draw) in found.iter_mut().zip(&draft.draws) {
                 if draw.bake == index {
