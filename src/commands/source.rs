@@ -4,7 +4,7 @@ use super::{Outcome, typed};
 use crate::context::Errand;
 use crate::render;
 
-/// List the sources, show or rename one, or join two names of one brewery
+/// List or show sources, rename one, or join two names of a brewery
 #[derive(clap::Args)]
 #[command(
     after_help = "Examples:\n  draff source show \"Alder Lane\"\n  draff source merge \"Tarn Fel\" --into \"Tarn Fell\"\n\nCodes of lots stay as they are. `draff strike ENTRY` undoes it."

@@ -121,8 +121,8 @@ fn weights_that_cannot_be_are_refused_with_figures() {
     has(&refused("--water-added 1kg"), "no water is added");
     has(&refused("--minutes 30"), "add --temp TEMPERATURE");
     has(&refused("--wet-out 3.2kg"), "says that already");
-    let said = refused("--place freezer");
-    has(&said, "--place");
+    let said = refused(&format!("--lot {pressed}"));
+    has(&said, "--lot");
     has(
         &said,
         &format!("draff strike {} {wrong}", kitchen.last_entry("use")),

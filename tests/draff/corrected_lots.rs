@@ -73,8 +73,8 @@ fn a_word_does_not_make_a_lot_usable_that_a_late_correction_put_into_a_freezer()
         ("move MEANT bench", "--place freezer"),
     ] {
         let mut kitchen = Kitchen::new();
-        kitchen.ok("place add bench --kind ambient --at 2026-11-01");
         kitchen.at("2026-11-08T12:00:00Z");
+        kitchen.ok("place add bench --kind ambient --at 2026-11-01");
         let meant =
             kitchen.pickup("--brewed 2026-11-08 --mash-out 09:00 --wet 4kg --place counter");
         let other = kitchen.pickup_from(

@@ -192,7 +192,7 @@ fn help_is_understood_at_the_first_reading() {
         ),
         (
             "moisture",
-            "draff knows a sample by its pan and wet weight.",
+            "draff knows a dish by its pan and wet weight.",
         ),
         ("pickup", "a time typed without a day means the brew day"),
         ("use", "Several lots: if one is refused, none is taken."),

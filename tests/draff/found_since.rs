@@ -29,7 +29,7 @@ fn what_is_made_before_a_part_was_found_mouldy_has_that_warning() {
         let told = kitchen.told(&made.replace("AT", BEFORE));
         has(
             &told,
-            &format!("was made of {lot}: part of that was thrown away as mouldy or spoiled"),
+            &format!("was made of {lot} before mould or spoilage was found there"),
         );
         assert!(!told.contains("do not use"), "{told}");
         // What is made now stands beside the finding.

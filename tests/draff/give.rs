@@ -1,6 +1,6 @@
 //! `give`: grain that goes to people as food, one step down.
 
-use crate::env::Kitchen;
+use crate::env::{Kitchen, one_line};
 use serde_json::json;
 
 #[test]
@@ -83,20 +83,20 @@ fn the_same_typed_twice_is_told() {
     let ran = kitchen.run(&format!("use {lot} --wet 2kg --for bread"));
     let again = kitchen.last_entry("use");
     assert!(
-        ran.err.contains(&format!("draff strike {again} --reason")),
+        one_line(&ran.err).contains(&format!("draff strike {again} --reason")),
         "{}",
         ran.err
     );
     kitchen.at("2026-11-20T11:00:00Z");
     let ran = kitchen.run(&format!("use {lot} --wet 2kg --for bread"));
-    assert!(!ran.err.contains("typed twice"), "{}", ran.err);
+    assert!(!one_line(&ran.err).contains("typed twice"), "{}", ran.err);
     let pickup = "pickup --source \"Corrie Mill\" --brewed today --mash-out 08:00 --wet 3kg";
     assert!(!kitchen.run(pickup).err.contains("typed twice"));
     kitchen.at("2026-11-20T11:03:00Z");
     let ran = kitchen.run(pickup);
     let again = kitchen.last_entry("pickup");
     assert!(
-        ran.err.contains(&format!("draff strike {again} --reason")),
+        one_line(&ran.err).contains(&format!("draff strike {again} --reason")),
         "{}",
         ran.err
     );

@@ -157,6 +157,18 @@ fn new_tests(
     Ok(found)
 }
 
+/// Whether two tests were written down with the same figures; of a laboratory's the book keeps millionths.
+fn says_the_same(one: &MoistureTest, other: &MoistureTest) -> bool {
+    let alike = |one: f64, other: f64| (one - other).abs() < 1e-6;
+    match (&one.laboratory, &other.laboratory) {
+        (Some(own), Some(said)) => {
+            alike(own.wet_basis.get(), said.wet_basis.get())
+                && alike(own.standard_uncertainty, said.standard_uncertainty)
+        }
+        _ => one == other,
+    }
+}
+
 /// What is to be told where a sample of a new test was written down before.
 fn same_sample(
     lot: LotCode,
@@ -172,7 +184,7 @@ fn same_sample(
         .iter()
         .rev()
         .filter(|other| Some(other.entry) != *opened);
-    if let Some(same) = others.clone().find(|other| other.test == *test) {
+    if let Some(same) = others.clone().find(|other| says_the_same(&other.test, test)) {
         return Some(Notice::WrittenTwice {
             entries: vec![entry],
             earlier: same.entry,

@@ -161,7 +161,7 @@ impl Words<'_> {
                 format!("{risk:.0} % risk of less than the minimum")
             } else {
                 format!(
-                    "{risk:.0} % risk of less than the minimum, {}",
+                    "{risk:.0} % risk of under {} (minimum)",
                     self.dry(asked.lowest)
                 )
             });

@@ -70,11 +70,16 @@ impl Words<'_> {
         format!("{}: {work}", self.by(action))
     }
 
-    /// `6.2 kg of COR-261120-15, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`: the lot of a job.
+    /// `2.5 kg of COR-261120-15, for B-1S`: the lot of a job. Portions add up to the grain of a lot.
     fn part(&self, action: &Action) -> String {
         let bake = self.bake_of(action);
         let bake = bake.map_or(String::new(), |bake| format!(", for {bake}"));
-        format!("{}{bake}{}", self.grain_of(action), self.parted(action))
+        let is_all = action.wet == self.answer.ground.situation.lots[action.lot].wet;
+        let grain = match is_all && self.is_in_portions(action) {
+            true => self.code(action.lot).to_owned(),
+            false => self.grain_of(action),
+        };
+        format!("{grain}{bake}{}", self.parted(action))
     }
 
     /// `, in 2 portions: 2.5 kg for B-1S, 3.7 kg to spare`, or what is told of a block; nothing of grain that stays in one.
