@@ -184,7 +184,10 @@ fn same_sample(
         .iter()
         .rev()
         .filter(|other| Some(other.entry) != *opened);
-    if let Some(same) = others.clone().find(|other| says_the_same(&other.test, test)) {
+    if let Some(same) = others
+        .clone()
+        .find(|other| says_the_same(&other.test, test))
+    {
         return Some(Notice::WrittenTwice {
             entries: vec![entry],
             earlier: same.entry,
