@@ -190,10 +190,7 @@ fn help_is_understood_at_the_first_reading() {
             "bake",
             "Behind the clock time of a bake, type mix, in-oven or ready",
         ),
-        (
-            "moisture",
-            "draff knows a dish by its pan and wet weight.",
-        ),
+        ("moisture", "draff knows a dish by its pan and wet weight."),
         ("pickup", "a time typed without a day means the brew day"),
         ("use", "Several lots: if one is refused, none is taken."),
         (
