@@ -434,6 +434,27 @@ fn measured(from: i64, turns: &[(i64, i32)]) -> Vec<(i64, What)> {
         .collect()
 }
 
+/// A reading of the grain at 9 °C speaks for the time back to 17:00, and only back to 17:11 where the place is stated anew then. The
+/// air shows that it went back into the cold after 130 minutes, and that ends it with the statement too.
+#[test]
+fn a_warm_statement_in_the_time_that_a_reading_speaks_for_moves_no_end() {
+    let mut events = vec![
+        (60, What::Cooled),
+        (60, fridge()),
+        (4800, read(4)),
+        (4927, read(9)),
+    ];
+    events.extend(measured(4800, &[(25, 3), (105, 9), (10, 3)]));
+    let plain = at(&history(events.clone()), 4800).keep_until;
+    let stated = What::Restated {
+        kind: PlaceKind::Fridge,
+        stated: Temperature::celsius(9),
+    };
+    events.push((4811, stated));
+    assert_eq!(plain, Some(after(4930) - Duration::seconds(1)));
+    assert_eq!(at(&history(events), 4800).keep_until, plain);
+}
+
 #[test]
 fn a_thermometer_that_shows_it_warm_moves_no_end_to_a_later_moment() {
     let mut events = vec![(60, What::Cooled), (60, fridge()), (4860, read(4))];

@@ -56,7 +56,8 @@ pub(super) fn add_up(known: &Known<'_>, rule: &WarmRule, firmly: bool) -> Warm {
         .collect();
     let mut warm = run_through(known.by_all, &returns, rule, firmly);
     let ends = known.before.iter();
-    let ends = ends.filter_map(|intervals| run_through(intervals, &[], rule, firmly).last_good);
+    // A warm statement leaves a later reading less to speak for: what was warm without it went back when all that is known says so.
+    let ends = ends.filter_map(|before| run_through(before, &returns, rule, firmly).last_good);
     warm.last_good = warm
         .last_good
         .into_iter()
