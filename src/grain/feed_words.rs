@@ -47,8 +47,19 @@ const FEED: &[&str] = &[
     "sheep",
     "swine",
     "turkeys",
+    "alpaca",
+    "alpacas",
+    "donkey",
+    "donkeys",
+    "quail",
+    "quails",
+    "sow",
+    "sows",
+    "geflügel",
+    "gefluegel",
+    "hasen",
+    "esel",
     "enten",
-    "futter",
     "gefüttert",
     "gefuettert",
     "gänse",
@@ -78,20 +89,21 @@ const FEED: &[&str] = &[
     "schweinen",
     "tiere",
     "tieren",
-    "tierfutter",
     "verfüttert",
     "verfuettert",
     "vieh",
-    "viehfutter",
     "ziege",
     "ziegen",
 ];
+
+/// The German word for feed, which ends those for the feed of an animal: "Schweinefutter".
+const FEED_END: &str = "futter";
 
 /// Whether a reason names animals or feed, be it to deny it: what is not for the pigs may still go to them.
 pub fn names_feed(reason: &str) -> bool {
     let reason = reason.to_lowercase();
     let mut words = reason.split(|letter: char| !letter.is_alphabetic());
-    words.any(|word| FEED.contains(&word))
+    words.any(|word| FEED.contains(&word) || word.ends_with(FEED_END))
 }
 
 #[cfg(test)]
@@ -107,6 +119,10 @@ mod tests {
             "spare, not for the pigs",
             "too bad for feed",
             "goats/sheep",
+            "Schweinefutter",
+            "Tierfutter",
+            "für das Geflügel",
+            "two donkeys",
             "für die Schweine",
             "an Hühner verfüttert",
             "HÜHNER",

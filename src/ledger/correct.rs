@@ -271,6 +271,15 @@ impl Act<'_> {
         Err(BookRefusal::NotStruck { entry, why }.into())
     }
 
+    /// Whether samples of an entry were weighed before in another one.
+    pub(super) fn continues_a_sample(&self, entry: i64) -> rusqlite::Result<bool> {
+        self.transaction.query_row(
+            "SELECT EXISTS (SELECT 1 FROM sample_continued WHERE entry_id = ?1)",
+            params![entry],
+            |row| row.get(0),
+        )
+    }
+
     /// Refuses samples that were weighed on in another entry in force.
     pub(super) fn refuse_weighed_on(&self, entry: i64) -> anyhow::Result<()> {
         let on_it: Option<i64> = self

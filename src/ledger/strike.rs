@@ -342,6 +342,10 @@ impl Act<'_> {
             self.refuse_unfit_again((entry, struck), amends)?;
             return self.refuse_strike_of_moved_grain(entry, struck);
         }
+        if struck.kind == EntryKind::Moisture && self.continues_a_sample(entry)? {
+            // In the middle of a chain it would leave two ends, and one dish would count twice.
+            self.refuse_weighed_on(entry)?;
+        }
         if struck.kind == EntryKind::Place {
             let settings: i64 = self.transaction.query_row(
                 &format!("SELECT count(*) FROM entry WHERE kind = 'place' AND place_id = ?1 AND {IN_FORCE}"),

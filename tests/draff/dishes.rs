@@ -133,6 +133,28 @@ fn a_dish_that_was_typed_in_full_and_dries_on_is_one_sample() {
     assert!((found["wet_basis"].as_f64().unwrap() - 0.78).abs() < 1e-9);
 }
 
+/// The middle weighing of three taken out would leave two ends of one dish, each a test of its own.
+#[test]
+fn a_weighing_that_was_weighed_on_is_not_struck_from_between() {
+    let (mut kitchen, lot) = with_sample("14 114 36 g");
+    let mut entries = Vec::new();
+    for hour in ["12", "13"] {
+        kitchen.at(&format!("2026-11-20T{hour}:00:00Z"));
+        kitchen.ok(&format!("moisture {lot} 14 114 36 g"));
+        entries.push(kitchen.last_entry("moisture"));
+    }
+    let before = kitchen.json(&format!("moisture {lot}"));
+    assert_eq!(samples(&kitchen, &lot), (1, 0));
+    let said = kitchen.refused(1, &format!("strike {} --reason typo", entries[0]));
+    has(&said, &format!("weighed on, by entry {}", entries[1]));
+    assert_eq!(kitchen.json(&format!("moisture {lot}")), before);
+    kitchen.ok(&format!(
+        "strike {} {} --reason typo",
+        entries[1], entries[0]
+    ));
+    assert_eq!(samples(&kitchen, &lot), (1, 0));
+}
+
 #[test]
 fn two_dishes_that_weigh_the_same_are_two_where_that_is_said() {
     let (mut kitchen, lot) = with_sample("14 114 37 g");
