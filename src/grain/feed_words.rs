@@ -1,6 +1,8 @@
 //! Words in a reason that speak of animals or of feeding them.
 
-/// The words, each as a whole; the German ones too. Some that mean something else in English are left out: tier, rind.
+use crate::quantity::text::without_umlauts;
+
+/// The words, each as a whole; the German ones too, without umlauts. Some that mean something else in English are left out: tier, rind.
 const FEED: &[&str] = &[
     "animal",
     "animals",
@@ -55,28 +57,21 @@ const FEED: &[&str] = &[
     "quails",
     "sow",
     "sows",
-    "geflügel",
     "gefluegel",
     "hasen",
     "esel",
     "enten",
-    "gefüttert",
     "gefuettert",
-    "gänse",
     "gaense",
     "hennen",
     "huhn",
     "hund",
     "hunde",
-    "hühner",
     "huehner",
-    "hühnern",
     "huehnern",
     "kaninchen",
     "kuh",
-    "kühe",
     "kuehe",
-    "kühen",
     "kuehen",
     "pferd",
     "pferde",
@@ -89,7 +84,6 @@ const FEED: &[&str] = &[
     "schweinen",
     "tiere",
     "tieren",
-    "verfüttert",
     "verfuettert",
     "vieh",
     "ziege",
@@ -101,7 +95,7 @@ const FEED_END: &str = "futter";
 
 /// Whether a reason names animals or feed, be it to deny it: what is not for the pigs may still go to them.
 pub fn names_feed(reason: &str) -> bool {
-    let reason = reason.to_lowercase();
+    let reason = without_umlauts(reason);
     let mut words = reason.split(|letter: char| !letter.is_alphabetic());
     words.any(|word| FEED.contains(&word) || word.ends_with(FEED_END))
 }

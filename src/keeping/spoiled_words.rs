@@ -1,5 +1,7 @@
 //! Words of a reason that speak of spoilage. They are compared in lower case, with "ae" for "ä" and "ss" for "ß".
 
+use crate::quantity::text::without_umlauts;
+
 /// Words that speak of spoilage, or begin those that do; the German ones too.
 const BEGINS: &[&str] = &[
     "mould",
@@ -119,14 +121,6 @@ fn speaks_of_it(word: &str) -> bool {
     WHOLE.contains(&word)
         || BEGINS.iter().any(|known| word.starts_with(known))
         || HOLDS.iter().any(|known| word.contains(known))
-}
-
-/// Lower case, and an umlaut as two letters, also where it is a letter with two dots behind it.
-fn without_umlauts(reason: &str) -> String {
-    let reason = reason.to_lowercase();
-    let reason = reason.replace('ä', "ae").replace('ö', "oe");
-    let reason = reason.replace('ü', "ue").replace('ß', "ss");
-    reason.replace('\u{308}', "e")
 }
 
 #[cfg(test)]

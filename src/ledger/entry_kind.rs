@@ -1,5 +1,6 @@
 //! The kinds of entries: their text in the table, and which of them move grain.
 
+use crate::keeping::names_spoilage;
 use crate::quantity::Problem;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
 use std::str::FromStr;
@@ -146,6 +147,15 @@ impl EntryKind {
             self,
             Self::Reading | Self::Cooled | Self::Activity | Self::Moisture | Self::Spoiled
         )
+    }
+
+    /// Whether an entry of this kind with these words finds grain spoiled, itself or by the reason for which some is thrown away.
+    pub fn finds_spoilage(self, words: Option<&str>) -> bool {
+        match self {
+            Self::Spoiled => true,
+            Self::Discard => words.is_some_and(names_spoilage),
+            _ => false,
+        }
     }
 
     /// Those of which something holds as a list in SQL, in the order of [`Self::ALL`].

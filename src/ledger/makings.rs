@@ -3,7 +3,6 @@
 use super::in_force::{FIRST, IN_FORCE};
 use super::{EntryKind, LotRecord, View, columns};
 use crate::grain::{Step, Treatment};
-use crate::keeping::names_spoilage;
 use crate::quantity::{Instant, Length, Milligrams, Problem, Temperature};
 use rusqlite::{OptionalExtension, Row, params};
 
@@ -166,9 +165,8 @@ impl View<'_> {
         while let Some(row) = rows.next()? {
             let kind: EntryKind = row.get(0)?;
             let at = columns::instant(row.get(1)?);
-            let is_spoiled = kind == EntryKind::Spoiled
-                || kind == EntryKind::Discard && names_spoilage(&row.get::<_, String>(2)?);
-            if is_spoiled {
+            let words: Option<String> = row.get(2)?;
+            if kind.finds_spoilage(words.as_deref()) {
                 found.spoiled.push(at);
             }
             if kind != EntryKind::Discard && row.get(3)? {

@@ -2,7 +2,7 @@
 
 use super::in_force::IN_FORCE;
 use super::refusal::NotStruck;
-use super::{Act, BookRefusal, EntryKind, columns};
+use super::{Act, BookRefusal, EntryKind, LotRecord, columns};
 use crate::dough::bake_code::BakeCode;
 use rusqlite::{OptionalExtension, params};
 use std::collections::BTreeSet;
@@ -187,11 +187,7 @@ impl Act<'_> {
     fn refuse_back(&self, entry: i64, back: &Struck) -> anyhow::Result<()> {
         let at = columns::instant(back.at);
         if let Some(lot) = back.lot {
-            let lot = self.view().lot_by_id(lot)?;
-            if let Some(by) = self.view().is_void(&lot)? {
-                let why = NotStruck::LotIsVoid(lot.code, by);
-                return Err(BookRefusal::NotStruck { entry, why }.into());
-            }
+            let lot = self.lot_that_came(lot, entry)?;
             self.refuse_unfit((back.kind, entry, at), &lot, at, None)?;
             match back.kind {
                 EntryKind::Move => self.refuse_out_of_order(&lot, at, Some(entry))?,
@@ -366,6 +362,18 @@ impl Act<'_> {
         }
     }
 
+    /// The lot of an entry that would count again. Refused where the entry by which that lot came is struck.
+    fn lot_that_came(&self, lot: i64, entry: i64) -> anyhow::Result<LotRecord> {
+        let lot = self.view().lot_by_id(lot)?;
+        match self.view().is_void(&lot)? {
+            None => Ok(lot),
+            Some(by) => {
+                let why = NotStruck::LotIsVoid(lot.code, by);
+                Err(BookRefusal::NotStruck { entry, why }.into())
+            }
+        }
+    }
+
     /// Refuses that what a correction took the place of counts again where that cannot have been.
     pub(super) fn refuse_unfit_again(
         &self,
@@ -376,11 +384,7 @@ impl Act<'_> {
         let Some(lot) = before.lot else {
             return Ok(());
         };
-        let lot = self.view().lot_by_id(lot)?;
-        if let Some(by) = self.view().is_void(&lot)? {
-            let why = NotStruck::LotIsVoid(lot.code, by);
-            return Err(BookRefusal::NotStruck { entry: amends, why }.into());
-        }
+        let lot = self.lot_that_came(lot, amends)?;
         if before.kind == EntryKind::Move && before.lot != correction.lot {
             self.refuse_out_of_order(&lot, columns::instant(before.at), None)?;
         }

@@ -78,6 +78,15 @@ pub fn folded(name: &str) -> String {
     plain.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// Small letters, and an umlaut as two letters, also where it is a letter with two dots behind it: words of German as lists of words
+/// have them.
+pub fn without_umlauts(text: &str) -> String {
+    let small = text.to_lowercase();
+    let small = small.replace('ä', "ae").replace('ö', "oe");
+    let small = small.replace('ü', "ue").replace('ß', "ss");
+    small.replace('\u{308}', "e")
+}
+
 /// Characters without width or ink (Unicode 16.0, general category Cf and default-ignorable code points).
 fn is_invisible(c: char) -> bool {
     matches!(c,

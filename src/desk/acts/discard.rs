@@ -33,6 +33,17 @@ pub(super) fn refuse_named_mould(lot: &LotRecord, reason: &str) -> Result<(), Re
     Ok(())
 }
 
+/// Refuses grain as feed that is spoiled by what the book or the reason says.
+fn refuse_bad_feed(
+    view: View<'_>,
+    lot: &LotRecord,
+    reason: &str,
+    at: Instant,
+) -> anyhow::Result<()> {
+    refuse_named_mould(lot, reason)?;
+    refuse_spoiled_as_feed(view, lot, at)
+}
+
 /// Refuses grain whose reason names animals or feed where nobody says how it ends: as feed where it is spoiled, else until that
 /// is said.
 pub(super) fn refuse_unsaid_feed(
@@ -42,8 +53,7 @@ pub(super) fn refuse_unsaid_feed(
     at: Instant,
 ) -> anyhow::Result<()> {
     if names_feed(reason) {
-        refuse_named_mould(lot, reason)?;
-        refuse_spoiled_as_feed(view, lot, at)?;
+        refuse_bad_feed(view, lot, reason, at)?;
         return Err(Refusal::FeedUnsaid(lot.code).into());
     }
     Ok(())
@@ -86,8 +96,7 @@ impl Desk {
             };
             match request.ending {
                 Some(Ending::Feed) => {
-                    refuse_named_mould(&lot, request.reason)?;
-                    refuse_spoiled_as_feed(act.view(), &lot, request.at)?;
+                    refuse_bad_feed(act.view(), &lot, request.reason, request.at)?;
                 }
                 Some(Ending::Compost | Ending::Waste) => {}
                 None => refuse_unsaid_feed(act.view(), &lot, request.reason, request.at)?,

@@ -5,7 +5,7 @@ use super::probe::of_the_same_grain;
 use crate::desk::Notice;
 use crate::desk::facts::FactFinder;
 use crate::desk::guard::Judged;
-use crate::keeping::{Verdict, names_spoilage};
+use crate::keeping::Verdict;
 use crate::ledger::{Act, EntryKind, EntryRecord};
 use crate::quantity::Instant;
 
@@ -17,6 +17,7 @@ pub(super) fn told_of_findings<'a>(
     gone: &[&EntryRecord],
     (before, after): (&Judged, &Judged),
 ) -> anyhow::Result<Vec<Notice>> {
+    let finds_spoilage = |entry: &EntryRecord| entry.kind.finds_spoilage(entry.words.as_deref());
     let mut told = Vec::new();
     for entry in count {
         let Some(code) = entry.lot else { continue };
@@ -50,13 +51,4 @@ pub(super) fn told_of_findings<'a>(
         }
     }
     Ok(told)
-}
-
-/// Whether an entry finds grain spoiled, itself or by the words of its reason.
-fn finds_spoilage(entry: &EntryRecord) -> bool {
-    match entry.kind {
-        EntryKind::Spoiled => true,
-        EntryKind::Discard => entry.words.as_deref().is_some_and(names_spoilage),
-        _ => false,
-    }
 }
